@@ -1,0 +1,60 @@
+"""The command line: one thin module for each group of commands."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from dryermodel import __version__
+from dryermodel.cli import bench, faults, scenario, sensitivity, simulate, sweep
+
+FIRST_STEPS = """\
+dryermodel: what a vented gas dryer's automatic cycle does, and why.
+
+Try first:
+  dryermodel simulate standard                      a healthy machine with the test load
+  dryermodel simulate standard --plot cycle.png     the same, drawn on one time axis
+  dryermodel simulate standard --set vent.resistance_factor=8
+                                                    what a badly restricted vent does to it
+  dryermodel scenario list                          the machines and loads that come with it
+  dryermodel scenario new mine.toml                 start your own
+  dryermodel --help                                 everything else
+"""
+
+app = typer.Typer(
+    name="dryermodel",
+    help="Thermal time-step model of a vented gas clothes dryer's automatic cycle.",
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+app.command("simulate")(simulate.simulate)
+app.command("faults")(faults.faults)
+app.command("sweep")(sweep.sweep)
+app.command("sensitivity")(sensitivity.sensitivity)
+app.add_typer(scenario.app, name="scenario")
+app.add_typer(bench.app, name="bench")
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"dryermodel {__version__}")
+        raise typer.Exit
+
+
+@app.callback(invoke_without_command=True)
+def begin(
+    context: typer.Context,
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    """Model a vented gas clothes dryer's automatic cycle."""
+    if context.invoked_subcommand is None:
+        typer.echo(FIRST_STEPS, nl=False)
+
+
+def main() -> None:
+    """Entry point of the ``dryermodel`` command."""
+    app()

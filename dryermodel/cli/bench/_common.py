@@ -1,0 +1,104 @@
+"""What the bench commands share: reading quantities within a range, and printing a sum."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from dryermodel.errors import InputError, did_you_mean
+
+if TYPE_CHECKING:
+    from dryermodel.show.bench import Sum
+
+AsJson = Annotated[bool, typer.Option("--json", help="Print only JSON.")]
+InSi = Annotated[bool, typer.Option("--si", help="SI units in place of the trade's.")]
+GasName = Annotated[str, typer.Option("--gas", metavar="KIND", help="natural or propane.")]
+HeatingValue = Annotated[
+    str | None,
+    typer.Option(
+        "--heating-value",
+        metavar="QUANTITY",
+        help="Gross, e.g. '1040 Btu/ft3'; natural gas 1025, propane 2500.",
+    ),
+]
+ScenarioOption = Annotated[
+    str, typer.Option("--scenario", metavar="SCENARIO", help="The machine: a scenario file or shipped name.")
+]
+
+
+def read(option: str, text: str, kind: str, low: str, high: str) -> float:
+    """Return a written quantity in SI; raise InputError unless it is within its range.
+
+    Parameters
+    ----------
+    option : str
+        Where it was written, for the message.
+    text : str
+        Number and unit.
+    kind : str
+        Kind of quantity of `units`.
+    low, high : str
+        Least and greatest value allowed, with their unit.
+    """
+    from dryermodel import units
+
+    try:
+        value = units.parse(text, kind)
+    except ValueError as problem:
+        raise InputError(str(problem), option) from problem
+    lowest, highest = units.parse(low, kind), units.parse(high, kind)
+    slack = 1e-9 * max(abs(lowest), abs(highest))
+    if not lowest - slack <= value <= highest + slack:
+        raise InputError(f"is {text}, outside the allowed {low} to {high}", option)
+    return value
+
+
+def read_if(option: str, text: str | None, kind: str, low: str, high: str) -> float | None:
+    """Return what `read` does, or None if nothing was written."""
+    return None if text is None else read(option, text, kind, low, high)
+
+
+def check_count(option: str, value: int, low: int, high: int) -> int:
+    """Return a count; raise InputError unless it is within its range."""
+    if not low <= value <= high:
+        raise InputError(f"is {value}, outside the allowed {low} to {high}", option)
+    return value
+
+
+def check_number(option: str, value: float | None, low: float, high: float, default: float) -> float:
+    """Return a plain number, or its default; raise InputError unless it is within its range."""
+    if value is None:
+        return default
+    if not low <= value <= high:
+        raise InputError(f"is {value:g}, outside the allowed {low:g} to {high:g}", option)
+    return value
+
+
+def choose(option: str, word: str, words: tuple[str, ...]) -> str:
+    """Return one of a few words; raise InputError with the nearest for any other."""
+    if word not in words:
+        listed = " or ".join(f"'{w}'" for w in words)
+        raise InputError(f"is '{word}'; choose {listed}{did_you_mean(word, words)}", option)
+    return word
+
+
+def heating_value(gas: str, text: str | None) -> float:
+    """Return the gross heating value [J/m3]: the one written, or that of the gas."""
+    from dryermodel.physics.fuel import NATURAL_GAS, PROPANE
+
+    base = {"natural": NATURAL_GAS, "propane": PROPANE}[choose("--gas", gas, ("natural", "propane"))]
+    given = read_if("--heating-value", text, "heating value", "200 Btu/ft3", "4000 Btu/ft3")
+    return base.heating_value if given is None else given
+
+
+def print_sum(result: Sum, as_json: bool, si: bool) -> None:
+    """Print a sum on stdout: JSON only, or plain text."""
+    from dryermodel.show import bench
+
+    if as_json:
+        from json import dumps
+
+        typer.echo(dumps(bench.as_json(result, si), indent=2, allow_nan=False))
+    else:
+        typer.echo(bench.as_text(result, si))

@@ -1,0 +1,130 @@
+"""Bench commands about air: vent, makeup-air."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from dryermodel.cli._run import exit_on_input_error
+from dryermodel.cli.bench._common import (
+    AsJson,
+    InSi,
+    ScenarioOption,
+    check_count,
+    check_number,
+    choose,
+    print_sum,
+    read,
+    read_if,
+)
+
+if TYPE_CHECKING:
+    from dryermodel.physics.bench import Fittings
+    from dryermodel.scenario.schema import Vent
+    from dryermodel.show.bench.vent import VentPieces
+
+MATERIALS = ("rigid", "flexible", "foil")
+MOST_FITTINGS = 20
+
+
+@exit_on_input_error
+def vent(
+    straight: Annotated[
+        str | None, typer.Option(metavar="LENGTH", help="Straight duct in all, e.g. '20 ft'.")
+    ] = None,
+    elbow_90: Annotated[int, typer.Option("--elbow-90", help="Mitred 90 degree elbows.")] = 0,
+    elbow_45: Annotated[int, typer.Option("--elbow-45", help="Mitred 45 degree elbows.")] = 0,
+    radius_6in_90: Annotated[int, typer.Option("--radius-6in-90", help="90 degree, 6 in radius.")] = 0,
+    radius_6in_45: Annotated[int, typer.Option("--radius-6in-45", help="45 degree, 6 in radius.")] = 0,
+    radius_8in_90: Annotated[int, typer.Option("--radius-8in-90", help="90 degree, 8 in radius.")] = 0,
+    radius_8in_45: Annotated[int, typer.Option("--radius-8in-45", help="45 degree, 8 in radius.")] = 0,
+    material: Annotated[str | None, typer.Option(metavar="KIND", help="rigid, flexible or foil.")] = None,
+    diameter: Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside, e.g. '4 in'.")] = None,
+    hood: Annotated[float | None, typer.Option(metavar="K", help="Loss of the hood, usual 1.1.")] = None,
+    open_area: Annotated[
+        str | None, typer.Option(metavar="PERCENT", help="Open share at a blockage, e.g. '50 %'.")
+    ] = None,
+    flex_factor: Annotated[
+        float | None, typer.Option(metavar="NUMBER", help="Friction over that of straight duct.")
+    ] = None,
+    static: Annotated[
+        str | None, typer.Option(metavar="PRESSURE", help="Measured at the collar, heat off.")
+    ] = None,
+    scenario: ScenarioOption = "standard",
+    as_json: AsJson = False,
+    si: InSi = False,
+) -> None:
+    """Vent: the code's length, the static to expect, and what a measured static means.
+
+    With straight duct or a fitting given, those given are all there are; else the scenario's vent.
+    """
+    from dryermodel.physics.bench import Fittings
+    from dryermodel.scenario.model import load_scenario
+    from dryermodel.show.bench import vent as sums
+
+    counts = Fittings(elbow_45, elbow_90, radius_6in_45, radius_6in_90, radius_8in_45, radius_8in_90)
+    _check_counts(counts)
+    loaded = load_scenario(scenario)
+    own = loaded.model.vent
+    pieces = _pieces(straight, counts, check_number("--hood", hood, 0.3, 100.0, own.hood_loss), own)
+    pieces = pieces._replace(
+        diameter=read("--diameter", diameter, "length", "2 in", "12 in") if diameter else own.diameter,
+        roughness=_roughness(material) if material else own.roughness,
+        flex_factor=check_number("--flex-factor", flex_factor, 1.0, 20.0, own.flex_factor),
+        open_fraction=read("--open-area", open_area, "fraction", "0 %", "100 %")
+        if open_area
+        else own.open_area,
+    )
+    measured = read_if("--static", static, "pressure", "0 inH2O", "10 inH2O")
+    print_sum(sums.vent(loaded.to_parameters(), pieces, measured), as_json, si)
+
+
+def _check_counts(counts: Fittings) -> None:
+    options = ("--elbow-45", "--elbow-90", "--radius-6in-45", "--radius-6in-90", "--radius-8in-45",
+               "--radius-8in-90")  # fmt: skip
+    for option, count in zip(options, counts, strict=True):
+        check_count(option, int(count), 0, MOST_FITTINGS)
+
+
+def _pieces(straight: str | None, counts: Fittings, hood: float, own: Vent) -> VentPieces:
+    """Return the pieces given, or the scenario's when none is."""
+    from dryermodel.physics.bench import Fittings, fittings_loss
+    from dryermodel.show.bench.vent import VentPieces
+
+    if straight is None and not any(counts):
+        loss = own.elbows * own.elbow_loss + hood
+        fittings = Fittings(mitred_90=own.elbows)
+        factor = own.resistance_factor
+        return VentPieces(own.length, fittings, loss, own.diameter, own.roughness, resistance_factor=factor)
+    length = read("--straight", straight or "0 ft", "length", "0 ft", "200 ft")
+    return VentPieces(length, counts, fittings_loss(counts) + hood, own.diameter, own.roughness)
+
+
+def _roughness(material: str) -> float:
+    from dryermodel import units
+    from dryermodel.scenario.defaults import named_values
+
+    word = choose("--material", material, MATERIALS)
+    return units.parse(named_values("vent.roughness")[word], "length")
+
+
+@exit_on_input_error
+def makeup_air(
+    exhaust: Annotated[str, typer.Argument(metavar="EXHAUST", help="All the room loses, e.g. '150 cfm'.")],
+    opening: Annotated[str, typer.Argument(metavar="OPENING", help="Free area, e.g. '100 in2'.")],
+    closet: Annotated[bool, typer.Option("--closet", help="The dryer stands in a closet.")] = False,
+    scenario: ScenarioOption = "standard",
+    as_json: AsJson = False,
+    si: InSi = False,
+) -> None:
+    """Make-up air: the rules, the pressure across the opening, and the flow it costs."""
+    from dryermodel.scenario.model import load_scenario
+    from dryermodel.show.bench import makeup as sums
+
+    given = sums.MakeupAir(
+        read("EXHAUST", exhaust, "volume flow", "1 cfm", "5000 cfm"),
+        read("OPENING", opening, "area", "1 in2", "10000 in2"),
+        closet,
+    )
+    print_sum(sums.makeup_air(load_scenario(scenario).to_parameters(), given), as_json, si)

@@ -1,0 +1,112 @@
+"""``dryermodel faults``: what can be wrong, and how each would show on a machine."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from dryermodel.cli._run import exit_on_input_error, print_table
+
+if TYPE_CHECKING:
+    from dryermodel.scenario.faults import Fault
+    from dryermodel.scenario.model import Scenario
+
+SettingOption = Annotated[
+    list[str],
+    typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value of the scenario; repeatable."),
+]
+CLOSING = """\
+One in full: dryermodel faults --about KEY. All of them on a machine: dryermodel faults standard."""
+
+
+@exit_on_input_error
+def faults(
+    scenario: Annotated[
+        str | None,
+        typer.Argument(help="Run them all on this scenario file or shipped scenario; without it, list them."),
+    ] = None,
+    about: Annotated[str | None, typer.Option(metavar="KEY", help="Show one fault in full.")] = None,
+    severity: Annotated[
+        float | None, typer.Option(metavar="0..1", help="Of graded faults; 0.5 if not given.")
+    ] = None,
+    only: Annotated[
+        list[str], typer.Option(metavar="KEY", help="Only these; repeatable, or with commas between.")
+    ] = [],  # noqa: B006 - typer copies it
+    setting: SettingOption = [],  # noqa: B006
+    json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
+    si: Annotated[bool, typer.Option("--si", help="SI units instead of degF, cfm, in w.c.")] = False,
+) -> None:
+    """List the faults, or run them all on one machine and say how each would show."""
+    from dryermodel.errors import InputError
+
+    if scenario is None:
+        for option, given in (("--severity", severity is not None), ("--set", setting), ("--si", si)):
+            if given:
+                raise InputError("needs a scenario to run the faults on, e.g. standard", option)
+        _list(about, only, json)
+        return
+    if about is not None:
+        raise InputError("shows one fault and takes no scenario; --only picks faults to run", "--about")
+    from dryermodel.scenario.model import load_scenario
+    from dryermodel.studies.fault_table import DEFAULT_SEVERITY
+
+    loaded = load_scenario(scenario, setting)
+    _run(loaded, DEFAULT_SEVERITY if severity is None else severity, only, json, si)
+
+
+def _list(about: str | None, only: list[str], json: bool) -> None:
+    from dryermodel.errors import InputError
+    from dryermodel.show.fault_pages import page, page_data, pages
+    from dryermodel.studies.fault_table import chosen_faults
+
+    if about is not None:
+        if only:
+            raise InputError("goes without --about, which shows one", "--only")
+        chosen = [_one(about)]
+    else:
+        chosen = chosen_faults(only)
+    if json:
+        _print_json([page_data(fault) for fault in chosen])
+        return
+    lines = page(chosen[0], full=True) if about is not None else [*pages(chosen), "", CLOSING]
+    typer.echo("\n".join(lines))
+
+
+def _one(key: str) -> Fault:
+    from dryermodel.errors import InputError
+    from dryermodel.scenario.faults import find_fault
+
+    try:
+        return find_fault(key)
+    except InputError as problem:
+        raise InputError(problem.message, "--about", key) from None
+
+
+def _run(scenario: Scenario, severity: float, only: list[str], json: bool, si: bool) -> None:
+    from dryermodel import __version__
+    from dryermodel.cli._progress import progress_bar
+    from dryermodel.show import fault_report as show
+    from dryermodel.show.columns import right_aligned
+    from dryermodel.studies.fault_table import chosen_faults, run_faults
+
+    with progress_bar("cycles", len(chosen_faults(only)) + 1) as progress:
+        table = run_faults(scenario, severity, only, progress)
+    found = show.report(table)
+    if json:
+        _print_json(show.as_data(found, __version__))
+        return
+    typer.echo("\n".join(show.heading(found)))
+    print_table(*right_aligned(show.HEADERS, show.rows(found, si), 2))
+    typer.echo("\n".join(["", *show.legend(si), "", "What sets each apart from the healthy run"]))
+    typer.echo("\n".join(show.pattern_lines(found)))
+    if found.alike:
+        typer.echo("\nHard to tell apart by the cycle alone; what settles it")
+        typer.echo("\n".join(show.group_lines(found)))
+    typer.echo("\n".join(["", *show.note_lines(found)]))
+
+
+def _print_json(data: object) -> None:
+    from json import dumps
+
+    typer.echo(dumps(data, indent=2, allow_nan=False))

@@ -1,0 +1,138 @@
+"""``dryermodel sensitivity``: which of the values that are not known well matter."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from dryermodel.cli._progress import progress_bar
+from dryermodel.cli._run import exit_on_input_error, print_table
+from dryermodel.cli.sweep import FaultOption, SettingOption
+
+if TYPE_CHECKING:
+    from dryermodel.studies.sensitivity import Study
+
+RangeOption = Annotated[
+    list[str],
+    typer.Option(
+        "--vary",
+        metavar="KEY=LOW:HIGH",
+        help="A value and its range, e.g. 'vent.length=5 ft:60 ft'; repeatable. "
+        "Without any: the usual unknowns around the scenario's own values.",
+    ),
+]
+OutcomeOption = Annotated[
+    list[str],
+    typer.Option("--outcome", metavar="NAME", help="Such as cycle_time, energy, final_moisture; repeatable."),
+]
+
+
+@exit_on_input_error
+def sensitivity(
+    scenario: Annotated[str, typer.Argument(help="A scenario file, or the name of one that comes with it.")],
+    vary: RangeOption = [],  # noqa: B006 - typer copies it
+    setting: SettingOption = [],  # noqa: B006
+    fault: FaultOption = [],  # noqa: B006
+    n: Annotated[int, typer.Option("--n", metavar="N", help="Base points, a power of two.")] = 1024,
+    seed: Annotated[int, typer.Option(metavar="S", help="Of the points.")] = 0,
+    outcome: OutcomeOption = [],  # noqa: B006
+    plot: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Draw the shares (.png, .svg or .pdf).")
+    ] = None,
+    si: Annotated[bool, typer.Option("--si", help="SI units.")] = False,
+    json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
+    yes: Annotated[bool, typer.Option("--yes", help="Go ahead with a very large study.")] = False,
+) -> None:
+    """Say which of the values that are not known well the outcome depends on (Sobol indices)."""
+    from dryermodel.scenario.model import load_scenario
+    from dryermodel.studies.sensitivity import DEFAULT_OUTCOMES, check_points, plan_study, runs_of
+    from dryermodel.studies.sensitivity import sensitivity as run
+
+    loaded = load_scenario(scenario, setting, fault)
+    uncertain = plan_study(loaded, vary, [*setting, *(f"faults.{text}" for text in fault)])
+    check_points(n)
+    _check(runs_of(uncertain, n), plot, yes)
+    with progress_bar("cycles", runs_of(uncertain, n)) as progress:
+        study = run(
+            loaded, uncertain, n=n, seed=seed, outcomes=outcome or DEFAULT_OUTCOMES, progress=progress
+        )
+    if plot is not None:
+        from dryermodel.show.pictures import save_figure
+        from dryermodel.show.sensitivity_plots import plot_sensitivity
+
+        save_figure(plot_sensitivity(study), plot)
+    if json:
+        _print_json(study, si)
+    else:
+        _print_text(study, si)
+
+
+def _check(runs: int, plot: Path | None, yes: bool) -> None:
+    """See that the picture can be made and that the study is not very large by accident."""
+    from dryermodel.errors import InputError
+    from dryermodel.studies.sweep_files import require_writable
+    from dryermodel.studies.sweep_lines import MANY
+
+    if plot is not None:
+        from dryermodel.show.pictures import FORMATS
+
+        if plot.suffix.lower() not in FORMATS:
+            endings = ", ".join(FORMATS)
+            raise InputError(f"a picture's name ends in {endings}, not '{plot.suffix}'", plot.as_posix())
+        require_writable(plot)
+    if runs > MANY and not yes:
+        raise InputError(f"that is {runs:,} cycles; take a smaller --n, or add --yes to go ahead", "--n")
+
+
+def _print_text(study: Study, si: bool) -> None:
+    from dryermodel.show.sensitivity_plots import HEADERS, MEANING, outcome_line, sensitivity_rows
+
+    for outcome in study.outcomes:
+        typer.echo(outcome_line(outcome, si))
+        print_table(HEADERS, sensitivity_rows(study, outcome, si))
+        typer.echo("")
+    typer.echo(MEANING)
+    for note in study.notes():
+        typer.echo(f"note: {note}")
+    typer.echo(_provenance(study))
+
+
+def _provenance(study: Study) -> str:
+    from dryermodel import __version__
+
+    return (
+        f"dryermodel {__version__}, scenario hash {study.scenario.hash}, {study.runs} cycles, "
+        f"seed {study.seed}, relative tolerance {study.rel_tolerance:g}"
+    )
+
+
+def _print_json(study: Study, si: bool) -> None:
+    from json import dumps
+
+    from dryermodel import __version__
+    from dryermodel.show.sensitivity_plots import MEANING
+
+    content = {
+        "dryermodel": __version__,
+        "scenario_hash": study.scenario.hash,
+        "n": study.n,
+        "runs": study.runs,
+        "seed": study.seed,
+        "rel_tolerance": study.rel_tolerance,
+        "meaning": MEANING,
+        "notes": study.notes(),
+        "ranges": [
+            {"key": u.key, "range": u.text(si), "shape": u.shape, "source": u.source, "status": u.status}
+            for u in study.uncertain
+        ],
+        "outcomes": {
+            s.outcome.name: [
+                {"key": i.key, "first_order": i.first._asdict(), "total": i.total._asdict()}
+                for i in s.influences
+            ]
+            for s in study.outcomes
+        },
+    }
+    typer.echo(dumps(content, indent=2, allow_nan=False))

@@ -1,0 +1,88 @@
+"""``dryermodel simulate``: one cycle, in numbers, words and a picture."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from dryermodel.cli._run import exit_on_input_error
+
+if TYPE_CHECKING:
+    from dryermodel.cycle.result import CycleResult
+
+INCOMPLETE = 1
+"""Exit code of a run that could not be completed as asked."""
+
+SettingOption = Annotated[
+    list[str],
+    typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value of the scenario; repeatable."),
+]
+
+
+@exit_on_input_error
+def simulate(
+    scenario: Annotated[str, typer.Argument(help="A scenario file, or the name of one that comes with it.")],
+    setting: SettingOption = [],  # noqa: B006 - typer copies it
+    stop_at_moisture: Annotated[
+        str | None,
+        typer.Option(metavar="PERCENT", help="End the run at this remaining moisture, e.g. '4 %'."),
+    ] = None,
+    plot: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Draw the cycle (.png, .svg or .pdf).")
+    ] = None,
+    csv: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write the cycle as a table, one row each 10 s.")
+    ] = None,
+    events: Annotated[bool, typer.Option("--events", help="List every switching.")] = False,
+    json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
+    si: Annotated[bool, typer.Option("--si", help="SI units instead of degF, lb, cfm, in w.c.")] = False,
+) -> None:
+    """Simulate one cycle and say in plain English what happened."""
+    from dryermodel.scenario.model import load_scenario
+    from dryermodel.scenario.run import simulate as run
+
+    settings = list(setting)
+    if stop_at_moisture is not None:
+        settings.append(f"controls.stop_at_moisture={stop_at_moisture}")
+    result = run(load_scenario(scenario, settings))
+    if csv is not None:
+        from dryermodel.show.tables import write_csv
+
+        write_csv(result, csv, si=si)
+    if plot is not None:
+        from dryermodel.show.plots import plot_cycle, save_figure
+
+        save_figure(plot_cycle(result, si=si), plot)
+    # Files come first: when one cannot be written, nothing is printed as if all were well.
+    if json:
+        _print_json(result, events, si)
+    else:
+        _print_text(result, events, si)
+
+
+def _print_json(result: CycleResult, events: bool, si: bool) -> None:
+    from json import dumps
+
+    from dryermodel import __version__
+    from dryermodel.show.findings import findings
+    from dryermodel.show.tables import summary_json
+
+    content = summary_json(result, __version__)
+    content["findings"] = findings(result, si=si)
+    if events:
+        content["events"] = [
+            {"time_min": round(e.time / 60.0, 6), "cause": e.cause, "changes": list(e.changes)}
+            for e in result.events
+        ]
+    typer.echo(dumps(content, indent=2, allow_nan=False))
+
+
+def _print_text(result: CycleResult, events: bool, si: bool) -> None:
+    from dryermodel.show.tables import print_events, print_findings, print_summary
+
+    print_summary(result, si=si)
+    print_findings(result, si=si)
+    if events:
+        print_events(result)

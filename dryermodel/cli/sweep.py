@@ -1,0 +1,211 @@
+"""``dryermodel sweep``: many cycles with some values running through a range."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from dryermodel.cli._progress import progress_bar
+from dryermodel.cli._run import exit_on_input_error, print_table
+
+if TYPE_CHECKING:
+    from dryermodel.studies.sweep import Sweep
+    from dryermodel.studies.sweep_table import SweepTable, Tally
+
+VaryOption = Annotated[
+    list[str],
+    typer.Option(
+        "--vary",
+        metavar="KEY=START:STOP:N",
+        help="Let one value run through N steps, e.g. 'vent.length=5 ft:60 ft:12'; "
+        "':log' after it for equal ratios. Repeat for a grid.",
+    ),
+]
+SettingOption = Annotated[
+    list[str],
+    typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value of the scenario; repeatable."),
+]
+FaultOption = Annotated[
+    list[str],
+    typer.Option("--fault", metavar="KEY[=SEVERITY]", help="A fault, 0 to 1 or a quantity; repeatable."),
+]
+
+
+@exit_on_input_error
+def sweep(
+    scenario: Annotated[str, typer.Argument(help="A scenario file, or the name of one that comes with it.")],
+    vary: VaryOption = [],  # noqa: B006 - typer copies it
+    setting: SettingOption = [],  # noqa: B006
+    fault: FaultOption = [],  # noqa: B006
+    sobol: Annotated[
+        int | None,
+        typer.Option(metavar="N", help="Draw N well-spread points over the ranges instead of the grid."),
+    ] = None,
+    seed: Annotated[int, typer.Option(metavar="S", help="Of the drawn points.")] = 0,
+    out: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write the table (.csv or .parquet); resumable.")
+    ] = None,
+    plot: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Draw it (.png, .svg or .pdf); one or two keys.")
+    ] = None,
+    show: Annotated[
+        str | None, typer.Option(metavar="OUTCOME", help="Outcome to draw, e.g. energy or final_moisture.")
+    ] = None,
+    si: Annotated[bool, typer.Option("--si", help="SI units instead of degF, lb, ft, cfm, in w.c.")] = False,
+    json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
+    yes: Annotated[bool, typer.Option("--yes", help="Go ahead with a very large sweep.")] = False,
+) -> None:
+    """Run many cycles with some values running through a range, and table or draw what they do."""
+    from dryermodel.scenario.model import load_scenario
+    from dryermodel.studies.sweep import plan_sweep
+
+    planned = plan_sweep(
+        load_scenario(scenario, setting, fault),
+        vary,
+        settings=[*setting, *(f"faults.{text}" for text in fault)],
+        sobol=sobol,
+        seed=seed,
+        si=si,
+    )
+    _check_files(planned, out, plot, show)
+    if not yes:
+        _ask_first(planned, out)
+    if out is not None:
+        from dryermodel.studies.sweep_files import sweep_to_file
+
+        with progress_bar("cycles", planned.size) as progress:
+            met = sweep_to_file(planned, out, progress)
+        rows = _read_back(planned, out) if plot is not None else None
+    else:
+        rows, met = _in_memory(planned)
+    if plot is not None and rows is not None:
+        from dryermodel.show.pictures import save_figure
+        from dryermodel.show.sweep_plots import plot_sweep
+
+        save_figure(plot_sweep(planned, rows, show=show), plot)
+    if json:
+        _print_json(planned, met, rows if out is None else None)
+        return
+    if out is None and rows is not None:
+        _print_rows(planned, rows)
+    else:
+        _print_tally(planned, met)
+    typer.echo(_provenance(planned, met))
+
+
+def _check_files(planned: Sweep, out: Path | None, plot: Path | None, show: str | None) -> None:
+    """See that everything asked for can be made, before anything is computed."""
+    from dryermodel.errors import InputError
+    from dryermodel.studies.outcomes import find_outcome
+    from dryermodel.studies.sweep_files import check_output, require_writable
+
+    if show is not None:
+        find_outcome(show, "--show")
+    if plot is not None:
+        from dryermodel.show.pictures import FORMATS
+        from dryermodel.show.sweep_plots import check_plot
+
+        if plot.suffix.lower() not in FORMATS:
+            endings = ", ".join(FORMATS)
+            raise InputError(f"a picture's name ends in {endings}, not '{plot.suffix}'", plot.as_posix())
+        check_plot(planned, show)
+        require_writable(plot)
+    if out is not None:
+        check_output(out)
+    if out is not None and plot is not None and out.resolve() == plot.resolve():
+        raise InputError("is both the table and the picture; choose two names", out.as_posix())
+
+
+def _ask_first(planned: Sweep, out: Path | None) -> None:
+    """Raise InputError with time and size if the sweep is very large."""
+    import time
+
+    from dryermodel.errors import InputError
+    from dryermodel.studies.sweep_lines import MANY, estimate, in_words
+
+    if planned.size <= MANY:
+        return
+    need = estimate(planned, time.perf_counter)
+    took, size = in_words(need)
+    place = "a file of about" if out is not None else "about"
+    raise InputError(
+        f"that is {planned.size:,} cycles, about {took} on this machine and {place} {size}; "
+        "take fewer values, draw points with --sobol N, or add --yes to go ahead",
+        "--vary",
+    )
+
+
+def _in_memory(planned: Sweep) -> tuple[SweepTable, Tally]:
+    from dryermodel.studies.sweep_lines import sweep_lines
+    from dryermodel.studies.sweep_table import table, tally
+
+    with progress_bar("cycles", planned.size) as progress:
+        lines = "".join(sweep_lines(planned, progress=progress)).splitlines()
+    return table(planned, lines), tally(planned, lines)
+
+
+def _read_back(planned: Sweep, out: Path) -> SweepTable:
+    from dryermodel.studies.sweep_table import read_table
+
+    return read_table(planned, out)
+
+
+def _print_rows(planned: Sweep, rows: SweepTable) -> None:
+    """Print every run, with the outcomes most people want."""
+    wanted = ("run", "cycle_time", "time_to_", "final_moisture", "energy", "high_limit_trips")
+    keys = {v.column(planned.si) for v in planned.varied}
+    names = [n for n in rows.columns[:-1] if n in keys or n.startswith(wanted)]
+    names = [n for n in names if not n.startswith("energy_per")]
+    lines = [
+        [*(_short(float(rows.numbers[name][i])) for name in names), rows.end_reason[i]]
+        for i in range(len(rows.end_reason))
+    ]
+    print_table([*names, rows.columns[-1]], lines)
+
+
+def _short(value: float) -> str:
+    return "-" if value != value else f"{value + 0.0:.5g}"
+
+
+def _print_tally(planned: Sweep, met: Tally) -> None:
+    """Print the range of each column and how the runs ended."""
+    names = [n for n in planned.columns[1:-1] if not n.startswith("balance_")]
+    table = [[name, _short(met.least[name]), _short(met.greatest[name])] for name in names]
+    print_table(["column", "least", "greatest"], table)
+    for reason, count in met.end_reasons.items():
+        typer.echo(f"{count} of {met.runs}: {reason}")
+
+
+def _provenance(planned: Sweep, met: Tally) -> str:
+    from dryermodel.studies.sweep_files import about
+
+    told = about(planned, met)
+    gaps = max(told["largest_balance_gaps"].values())
+    seed = "" if planned.seed is None else f", seed {planned.seed}"
+    return (
+        f"dryermodel {told['dryermodel']}, scenario hash {told['scenario_hash']}{seed}, relative tolerance "
+        f"{told['rel_tolerance']:g}, balances close to {gaps:.1g}; {told['status']}"
+    )
+
+
+def _print_json(planned: Sweep, met: Tally, rows: SweepTable | None) -> None:
+    from json import dumps
+
+    from dryermodel.studies.sweep_files import about
+
+    content = about(planned, met)
+    content["columns"] = list(planned.columns)
+    content["least"] = {k: _plain(v) for k, v in met.least.items()}
+    content["greatest"] = {k: _plain(v) for k, v in met.greatest.items()}
+    if rows is not None:
+        content["rows"] = [
+            [*(_plain(float(rows.numbers[n][i])) for n in rows.columns[:-1]), rows.end_reason[i]]
+            for i in range(len(rows.end_reason))
+        ]
+    typer.echo(dumps(content, indent=2, allow_nan=False))
+
+
+def _plain(value: float) -> float | None:
+    return None if value != value else value

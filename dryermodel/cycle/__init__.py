@@ -1,0 +1,1 @@
+"""The hybrid automaton: smooth equations between switchings that are located, never stepped over."""

@@ -1,0 +1,318 @@
+"""What one cycle was: its trajectory, its switchings, its sums and how well they close."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from enum import Enum
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from dryermodel.cycle import parameters as P
+from dryermodel.cycle import switching, tally
+from dryermodel.cycle.balances import energy_gap, water_gap
+from dryermodel.cycle.equations import Air, Drive, air_side
+from dryermodel.cycle.events import Event, narrate
+from dryermodel.cycle.parameters import Parameters
+from dryermodel.physics.moist_air import moist_density
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+WARM_UP = 180.0
+"""Seconds after the start that do not count as bulk drying."""
+
+
+class EndReason(Enum):
+    """Why a cycle ended."""
+
+    DIAL_RAN_OUT = "timer ran out"
+    MOISTURE_REACHED = "reached the moisture asked for"
+    TIME_LIMIT = "time limit"
+    NEVER_CUTS_OUT = "time limit: never reaches the cut-out, so the timer never runs"
+    TIMER_STILL = "time limit: the timer did not run its course"
+    STOPPED = "stopped: the motor lost its supply and does not restart by itself"
+
+
+@dataclass(frozen=True)
+class Trajectory:
+    """Rows between which the state is a cubic; two rows at the same time enclose a switching."""
+
+    time: NDArray[np.float64]  # (n,) [s]
+    state: NDArray[np.float64]  # (n, N_STATES)
+    rate: NDArray[np.float64]  # (n, N_STATES) per second
+    discrete: NDArray[np.int64]  # (n, N_DISCRETE)
+    cause: NDArray[np.int64]  # (n,)
+
+    def locate(self, t: float) -> int:
+        """Row that begins the interval which holds time `t` [s]; the later one at a switching."""
+        i = int(np.searchsorted(self.time, t, side="right")) - 1
+        return min(max(i, 0), len(self.time) - 1)
+
+    def at(self, t: float) -> NDArray[np.float64]:
+        """State at time `t` [s]."""
+        return self.within(self.locate(t), t)
+
+    def within(self, i: int, t: float) -> NDArray[np.float64]:
+        """State at time `t` [s] in the interval that row `i` begins."""
+        j = min(i + 1, len(self.time) - 1)
+        h = float(self.time[j] - self.time[i])
+        if h <= 0.0:
+            return np.array(self.state[i])
+        theta = min(max((t - float(self.time[i])) / h, 0.0), 1.0)
+        u = 1.0 - theta
+        a, b, fa, fb = self.state[i], self.state[j], self.rate[i], self.rate[j]
+        left = u * u * ((1.0 + 2.0 * theta) * a + theta * h * fa)
+        return np.asarray(left + theta * theta * ((3.0 - 2.0 * theta) * b - u * h * fb))
+
+    def intervals(self, column: int, end: float) -> list[tuple[float, float]]:
+        """Times [s] from and to which discrete column `column` was on."""
+        found: list[tuple[float, float]] = []
+        began: float | None = None
+        for t, on in zip(self.time, self.discrete[:, column], strict=True):
+            if on and began is None:
+                began = float(t)
+            elif not on and began is not None:
+                found.append((began, float(t)))
+                began = None
+        if began is not None:
+            found.append((began, end))
+        return [(a, b) for a, b in found if b > a]
+
+
+@dataclass(frozen=True)
+class CycleResult:
+    """One simulated cycle.
+
+    Attributes
+    ----------
+    parameters : Parameters
+        The SI numbers it was computed from.
+    end : EndReason
+        Why it ended.
+    duration : float
+        Start button to end [s].
+    final : ndarray, shape (N_STATES,)
+        Final state.
+    totals : ndarray, shape (N_TOTALS,)
+        Counters of :mod:`dryermodel.cycle.tally`.
+    trajectory : Trajectory
+        The recorded run.
+    title, scenario_hash : str
+        Of the scenario, empty when it ran from bare parameters.
+    """
+
+    parameters: Parameters
+    end: EndReason
+    duration: float
+    final: NDArray[np.float64]
+    totals: NDArray[np.float64]
+    trajectory: Trajectory = field(repr=False)
+    title: str = ""
+    scenario_hash: str = ""
+
+    # sums ---------------------------------------------------------------------------------
+    @property
+    def final_moisture(self) -> float:
+        """Moisture at the end [kg/kg] dry basis."""
+        return float(self.final[P.MOISTURE])
+
+    @property
+    def water_removed(self) -> float:
+        """Water that left the load [kg]."""
+        p = self.parameters
+        return (p.initial_moisture - self.final_moisture) * p.dry_mass
+
+    @property
+    def gas_energy(self) -> float:
+        """Gas, gross heating value [J]."""
+        return float(self.final[P.GAS_ENERGY])
+
+    @property
+    def electric_energy(self) -> float:
+        """Electricity [J]."""
+        return float(self.final[P.ELECTRIC_ENERGY])
+
+    @property
+    def energy_per_water(self) -> float | None:
+        """Gas and electricity per water removed [J/kg]; None when no water left."""
+        water = self.water_removed
+        return (self.gas_energy + self.electric_energy) / water if water > 1e-6 else None
+
+    @property
+    def time_to_marked(self) -> float | None:
+        """Seconds to the marked moisture (4 % by default), None if it was never reached."""
+        at = float(self.totals[tally.MARKED_AT])
+        return at if at >= 0.0 else None
+
+    @property
+    def burner_time(self) -> float:
+        """Time with flame, or with the electric heater on [s]."""
+        return float(self.totals[tally.FLAME_TIME])
+
+    @property
+    def timer_time(self) -> float:
+        """Time during which the timer motor turned the dial [s]."""
+        return float(self.totals[tally.TIMER_TIME])
+
+    @property
+    def burner_cycles(self) -> int:
+        """How often the flame was lit."""
+        return int(self.totals[tally.BURNS])
+
+    @property
+    def high_limit_trips(self) -> int:
+        """How often the high limit opened."""
+        return int(self.totals[tally.HIGH_LIMIT_TRIPS])
+
+    # balances -----------------------------------------------------------------------------
+    @property
+    def balance_water(self) -> float:
+        """What is missing from the water balance, relative to the water blown out [1]."""
+        return float(water_gap(self.final, self.parameters))
+
+    @property
+    def balance_energy(self) -> float:
+        """What is missing from the energy balance, relative to gas and electricity [1].
+
+        Formed water counts as liquid at the heating value's datum, as gross values imply.
+        """
+        return float(energy_gap(self.final, self.parameters))
+
+    # along the way ------------------------------------------------------------------------
+    @cached_property
+    def events(self) -> tuple[Event, ...]:
+        """Switchings with time, cause and what they did."""
+        return narrate(self.trajectory.time, self.trajectory.discrete, self.trajectory.cause)
+
+    def drive(self, row: int) -> Drive:
+        """Energised loads as the smooth equations saw them from trajectory row `row` on."""
+        s = np.array(self.trajectory.discrete[row])
+        return switching.settle(s, self.trajectory.state[row], self.parameters)
+
+    def air(self, t: float) -> Air:
+        """Temperatures, humidities and flows of the air side at time `t` [s]."""
+        return _air(self.trajectory.at(t), self.parameters, self.drive(self.trajectory.locate(t)))
+
+    @cached_property
+    def series(self) -> dict[str, NDArray[np.float64]]:
+        """Sampled quantities in SI, every 10 s and on both sides of each switching."""
+        tr = self.trajectory
+        grid = [(float(t), tr.locate(float(t))) for t in np.arange(0.0, self.duration, 10.0)]
+        rows = [(float(t), row) for row, t in enumerate(tr.time)]
+        return _columns([_sample_row(self, t, row) for t, row in sorted({*grid, *rows})])
+
+    def sample(self, times: Sequence[float] | NDArray[np.float64]) -> dict[str, NDArray[np.float64]]:
+        """Sample the cycle at `times` [s].
+
+        Returns
+        -------
+        dict of ndarray, shape (len(times),)
+            SI quantities with the unit in the name; contacts and loads as 0 or 1.
+        """
+        return _columns([_sample_row(self, float(t), self.trajectory.locate(float(t))) for t in times])
+
+    @cached_property
+    def bulk(self) -> dict[str, float] | None:
+        """Medians over bulk drying: heat on, warm-up past, load wet. None when there is none."""
+        s = self.series
+        wet = (s["moisture"] > self.parameters.critical_moisture) & (s["heat"] > 0.5)
+        window = wet & (s["time_s"] > WARM_UP)
+        if not window.any():
+            window = wet
+        if not window.any():
+            return None
+        return {name: float(np.median(values[window])) for name, values in s.items()}
+
+    def duty(self, bin_length: float = 300.0) -> dict[str, NDArray[np.float64]]:
+        """Burner and timer duty in bins of `bin_length` seconds, from exact switching times.
+
+        Returns
+        -------
+        dict of ndarray
+            ``start_s``, ``burner_duty`` and ``timer_duty``, one entry a bin.
+        """
+        edges = np.append(np.arange(0.0, self.duration, bin_length), self.duration)
+        flame = self.trajectory.intervals(switching.FLAME, self.duration)
+        flame += self.trajectory.intervals(switching.HEATER, self.duration)
+        timer = self.trajectory.intervals(switching.TIMER_MOTOR, self.duration)
+        return {
+            "start_s": edges[:-1],
+            "burner_duty": _overlap(flame, edges),
+            "timer_duty": _overlap(timer, edges),
+        }
+
+    def to_dataframe(self, step: float = 10.0, si: bool = False) -> Any:
+        """Return the cycle as a pandas DataFrame, one row every `step` seconds.
+
+        Parameters
+        ----------
+        step : float
+            Seconds between rows, positive.
+        si : bool
+            SI units instead of degF, lb, cfm, in w.c.; the column names carry the unit.
+        """
+        from dryermodel.cycle.frame import to_frame
+
+        return to_frame(self, step, si)
+
+
+def _air(y: NDArray[np.float64], p: Parameters, d: Drive) -> Air:
+    state = [float(v) for v in y]
+    return air_side(
+        state[P.LOAD_ENTHALPY], state[P.MOISTURE], state[P.METAL_TEMP], state[P.ROOM_HUMIDITY], p, d
+    )
+
+
+def _overlap(intervals: list[tuple[float, float]], edges: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Share of each bin covered by the intervals."""
+    covered = np.zeros(len(edges) - 1)
+    for a, b in intervals:
+        covered += np.clip(np.minimum(b, edges[1:]) - np.maximum(a, edges[:-1]), 0.0, None)
+    return np.asarray(covered / np.maximum(np.diff(edges), 1e-12))
+
+
+def _columns(rows: list[dict[str, float]]) -> dict[str, NDArray[np.float64]]:
+    names = list(rows[0]) if rows else []
+    return {name: np.array([row[name] for row in rows]) for name in names}
+
+
+def _sample_row(result: CycleResult, t: float, row: int) -> dict[str, float]:
+    """Everything at time `t`, within the interval that trajectory row `row` begins (or at that row)."""
+    p, tr = result.parameters, result.trajectory
+    y, s, d = tr.within(row, t), tr.discrete[row], result.drive(row)
+    a = _air(y, p, d)
+    density = moist_density(a.exhaust_temp, a.exhaust_humidity_ratio, p.pressure)
+    return {
+        "time_s": t,
+        "moisture": float(y[P.MOISTURE]),
+        "water_in_load_kg": float(y[P.MOISTURE]) * p.dry_mass,
+        "load_temp_K": a.load_temp,
+        "drum_inlet_temp_K": a.inlet_temp,
+        "burner_outlet_temp_K": a.burner_temp,
+        "exhaust_temp_K": a.exhaust_temp,
+        "exhaust_element_temp_K": float(y[P.EXHAUST_ELEMENT]) + p.bias_rise * d.bias,
+        "high_limit_element_temp_K": float(y[P.HIGH_LIMIT_ELEMENT]),
+        "drum_metal_temp_K": float(y[P.METAL_TEMP]),
+        "exhaust_humidity_ratio": a.exhaust_humidity_ratio,
+        "exhaust_flow_m3_per_s": a.exhaust_flow * (1.0 + a.exhaust_humidity_ratio) / density,
+        "vent_static_Pa": a.collar_pressure,
+        "evaporation_kg_per_s": a.evaporation,
+        "heat_released_W": a.heat_released + d.heater,
+        "unburned_gas_W": d.gas_flow - a.heat_released,
+        "combustion_air_kg_per_s": a.burner_flow,
+        "electric_power_W": d.motor + d.timer + d.igniter + d.valves + d.heater,
+        "dial_s": float(y[P.DIAL]),
+        "motor": float(s[switching.RUNNING]),
+        "heat_call": float(s[switching.HEAT_CALL]),
+        "igniter": float(s[switching.IGNITER]),
+        "heat": float(tally.hot(s)),
+        "timer_motor": float(s[switching.TIMER_MOTOR]),
+        "exhaust_thermostat": float(s[switching.EXHAUST_THERMOSTAT]),
+        "high_limit": float(s[switching.HIGH_LIMIT]),
+        "thermal_cutoff": float(s[switching.THERMAL_CUTOFF]),
+        "flame_sensor": float(s[switching.FLAME_SENSOR]),
+        "timer_heat_contact": 1.0 if s[switching.STRETCH] == 0 else 0.0,
+    }

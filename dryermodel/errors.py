@@ -1,0 +1,50 @@
+"""Errors a person can act on, and the nearest-name helper they share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+
+class InputError(Exception):
+    """Bad input, told in one line.
+
+    Parameters
+    ----------
+    message : str
+        What is wrong, what is allowed and in which unit.
+    where : str
+        File, option or source that holds the value; empty if there is none.
+    key : str
+        Dotted key of the value, such as ``vent.length``; empty if there is none.
+
+    >>> print(InputError("is missing", where="mine.toml", key="vent.length"))
+    mine.toml: vent.length: is missing
+    """
+
+    def __init__(self, message: str, where: str = "", key: str = "") -> None:
+        self.message = " ".join(message.split())
+        self.where = where
+        self.key = key
+        super().__init__(": ".join(part for part in (where, key, self.message) if part))
+
+
+def nearest(word: str, known: Iterable[str], count: int = 3) -> list[str]:
+    """Return up to `count` known names that look like `word`, best first.
+
+    >>> nearest("lenght", ["length", "diameter", "elbows"])
+    ['length']
+    """
+    from difflib import get_close_matches
+
+    by_lower = {name.lower(): name for name in known}
+    return [by_lower[match] for match in get_close_matches(word.lower(), list(by_lower), count, 0.6)]
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """Return ``" (did you mean a, b?)"`` or, when nothing is near, an empty string.
+
+    >>> did_you_mean("vent.lenght", ["vent.length"])
+    ' (did you mean vent.length?)'
+    """
+    names = nearest(word, known)
+    return f" (did you mean {', '.join(names)}?)" if names else ""

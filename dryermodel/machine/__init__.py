@@ -1,0 +1,1 @@
+"""Contacts, thermostats, ignition and timer: discrete behaviour without heat transfer."""

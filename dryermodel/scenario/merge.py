@@ -1,0 +1,179 @@
+"""Laying the files and options over the defaults, and checking the result."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple
+
+from pydantic import ValidationError
+
+from dryermodel.errors import InputError, did_you_mean
+from dryermodel.scenario.checks import Given, check, check_currency
+from dryermodel.scenario.convert import to_parameters
+from dryermodel.scenario.defaults import defaults
+from dryermodel.scenario.fault_section import (
+    FAULT_LABEL,
+    PREFIX,
+    fault_texts,
+    is_fault_key,
+    read_faults,
+    require_fault,
+)
+from dryermodel.scenario.files import META, META_KEYS, Layer
+from dryermodel.scenario.schema import (
+    FAULTS,
+    SECTIONS,
+    ScenarioModel,
+    allowed,
+    choices_of,
+    is_switch,
+    keys,
+    rule_of,
+)
+
+DEFAULT_LABEL = "default"
+OPTIONS_LABEL = "--set"
+
+
+class Merged(NamedTuple):
+    """A checked model with each value as written and who set it."""
+
+    model: ScenarioModel
+    texts: Mapping[str, Any]
+    given: Mapping[str, Given]
+
+
+def merge(layers: Sequence[Layer]) -> Merged:
+    """Lay files and options over the defaults, the later over the earlier, and check the result."""
+    texts: dict[str, Any] = {key: defaults()[key].value for key in keys()}
+    given = {key: Given(DEFAULT_LABEL, 0) for key in keys()}
+    for rank, layer in enumerate(layers, start=1):
+        for key, value in _flat(layer):
+            texts[key], given[key] = value, Given(layer.label, rank)
+    located = {key: Given(layers[g.rank - 1].at(key), g.rank) if g.rank else g for key, g in given.items()}
+    model = _validate(texts, located)
+    check(model, located)
+    check_currency(texts, located)
+    if model.faults:
+        _check_faults(model, located)
+    return Merged(model, texts, given)
+
+
+def _check_faults(model: ScenarioModel, given: Mapping[str, Given]) -> None:
+    """Raise InputError, where the fault is set, if the machine cannot have it."""
+    try:
+        to_parameters(model)
+    except InputError as problem:
+        key = PREFIX + problem.key
+        if key not in given:
+            raise
+        raise InputError(problem.message, given[key].label, key) from None
+
+
+def _flat(layer: Layer) -> list[tuple[str, Any]]:
+    """Return the layer's (dotted key, value) pairs; InputError on names the schema lacks."""
+    pairs: list[tuple[str, Any]] = []
+    for section, entries in layer.raw.items():
+        _check_section(layer, section, entries)
+        if section == META:
+            _check_meta(layer, entries)
+        else:
+            pairs += [(f"{section}.{name}", value) for name, value in entries.items()]
+    for key, _ in pairs:
+        _require(key, layer.at(key))
+    return pairs
+
+
+def _require(key: str, where: str) -> None:
+    """Raise InputError with the nearest names unless a file may hold this dotted key."""
+    if is_fault_key(key):
+        require_fault(key, where)
+    else:
+        require_key(key, where)
+
+
+def _check_section(layer: Layer, section: str, entries: object) -> None:
+    known = (META, *SECTIONS, FAULTS)
+    if section not in known:
+        message = f"unknown section{did_you_mean(section, known)}; sections: {', '.join(known)}"
+        raise InputError(message, layer.label, section)
+    if not isinstance(entries, Mapping):
+        raise InputError(f"is a section, written [{section}] on a line of its own", layer.label, section)
+
+
+def _check_meta(layer: Layer, entries: Mapping[str, Any]) -> None:
+    for name, value in entries.items():
+        key = f"{META}.{name}"
+        if name not in META_KEYS:
+            raise InputError(f"unknown key{did_you_mean(name, META_KEYS)}", layer.at(key), key)
+        if not isinstance(value, str):
+            raise InputError("is text in quotes", layer.at(key), key)
+
+
+def require_key(key: str, where: str) -> None:
+    """Raise InputError with the nearest names unless the schema has this dotted key."""
+    if key in keys():
+        return
+    name = key.rpartition(".")[2]
+    elsewhere = [known for known in keys() if known.endswith("." + name)]
+    near = f" (did you mean {', '.join(elsewhere)}?)" if elsewhere else did_you_mean(key, keys())
+    raise InputError(f"unknown key{near}", where, key)
+
+
+def _validate(texts: Mapping[str, Any], given: Mapping[str, Given]) -> ScenarioModel:
+    raw: dict[str, dict[str, Any]] = {section: {} for section in SECTIONS}
+    for key, value in texts.items():
+        section, name = key.split(".")
+        if section != FAULTS:
+            raw[section][name] = value
+    raw[FAULTS] = read_faults(texts, given)
+    try:
+        return ScenarioModel.model_validate(raw)
+    except ValidationError as problem:
+        first = problem.errors(include_url=False)[0]
+        key = ".".join(str(part) for part in first["loc"][:2])
+        raise InputError(_message(key, texts[key], first["msg"]), given[key].label, key) from problem
+
+
+def _message(key: str, value: object, text: str) -> str:
+    """Say in a person's words what pydantic found."""
+    if choices_of(key):
+        return f"is '{value}'; choose {allowed(key)}{did_you_mean(str(value), choices_of(key))}"
+    if is_switch(key):
+        return f"is '{value}'; it is true or false, without quotes"
+    return text.removeprefix("Value error, ")
+
+
+def options_layer(overrides: Mapping[str, object] | Sequence[str]) -> Layer:
+    """Turn "section.key=value" options into a layer; counts and truth values become plain."""
+    pairs = overrides.items() if isinstance(overrides, Mapping) else map(_split, overrides)
+    raw: dict[str, dict[str, Any]] = {}
+    for key, value in pairs:
+        _require(key, OPTIONS_LABEL)
+        section, name = key.split(".")
+        raw.setdefault(section, {})[name] = value if is_fault_key(key) else _plain(key, value)
+    return Layer(OPTIONS_LABEL, raw)
+
+
+def faults_layer(faults: Sequence[str]) -> Layer:
+    """Turn ``key``, ``key=severity`` and ``key=quantity`` options into a layer."""
+    return Layer(FAULT_LABEL, {FAULTS: fault_texts(faults)} if faults else {})
+
+
+def _split(item: str) -> tuple[str, str]:
+    key, equals, value = item.partition("=")
+    if not equals:
+        raise InputError(f"'{item}' is not section.key=value, e.g. 'load.dry_mass=10 lb'", OPTIONS_LABEL)
+    return key.strip(), value.strip().strip("\"'")
+
+
+def _plain(key: str, value: object) -> object:
+    """Read the text of an option as the type its key wants, as a file would hold it."""
+    if not isinstance(value, str):
+        return value
+    rule = rule_of(key)
+    if rule is not None and rule.kind == "count" and value.lstrip("+-").isdigit():
+        return int(value)
+    if is_switch(key) and value.lower() in ("true", "false"):
+        return value.lower() == "true"
+    return value

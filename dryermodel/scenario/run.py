@@ -1,0 +1,40 @@
+"""From a scenario to a result."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dryermodel.cycle.simulate import run_cycle
+
+if TYPE_CHECKING:
+    from dryermodel.cycle.result import CycleResult
+    from dryermodel.scenario.model import Scenario
+
+
+def simulate(scenario: Scenario, *, stop_at_moisture: float | None = None) -> CycleResult:
+    """Simulate one cycle of a scenario.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        From :func:`~dryermodel.scenario.model.load_scenario`.
+    stop_at_moisture : float, optional
+        End the run when the load reaches this moisture [kg/kg, dry basis], 0 to 3; in place of
+        what the scenario says.
+
+    Returns
+    -------
+    CycleResult
+        Trajectory, switchings, sums and their closure.
+
+    Raises
+    ------
+    ValueError
+        `stop_at_moisture` is outside its range.
+    """
+    parameters = scenario.to_parameters()
+    if stop_at_moisture is not None:
+        if not 0.0 <= stop_at_moisture <= 3.0:
+            raise ValueError(f"stop_at_moisture is {stop_at_moisture}, allowed 0 to 3 kg/kg")
+        parameters = parameters._replace(stop_moisture=stop_at_moisture)
+    return run_cycle(parameters, scenario.interruptions(), title=scenario.title, scenario_hash=scenario.hash)

@@ -1,0 +1,1 @@
+"""Everything a person looks at: pictures, tables and findings of a cycle."""

@@ -1,0 +1,1 @@
+"""Many cycles with a purpose: sweeps, sensitivities, spreads, comparisons and repairs."""

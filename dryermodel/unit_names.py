@@ -1,0 +1,89 @@
+"""The kinds of quantity a person writes down, and people's spellings of their units."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+
+class Kind(NamedTuple):
+    """A physical kind of quantity: what it is called, its SI unit, how a person writes it."""
+
+    label: str
+    si_unit: str
+    example: str
+    written_in: tuple[str, ...]
+
+
+KINDS: dict[str, Kind] = {
+    "length": Kind("a length", "m", "20 ft", ("ft", "in", "m", "cm", "mm")),
+    "area": Kind("an area", "m2", "20 cm2", ("cm2", "in2", "ft2", "m2")),
+    "volume": Kind("a volume", "m3", "700 ft3", ("ft3", "m3", "L")),
+    "mass": Kind("a mass", "kg", "8.45 lb", ("lb", "kg", "g", "oz")),
+    "time": Kind("a time", "s", "30 s", ("s", "min", "h")),
+    "rate": Kind("a rate per time", "1/s", "0.5 1/h", ("1/h", "1/min", "1/s", "ACH")),
+    "temperature": Kind("a temperature", "K", "75 degF", ("degF", "degC", "K")),
+    "temperature difference": Kind(
+        "a temperature difference", "K", "15 delta_degF", ("delta_degF", "delta_degC", "degF", "degC", "K")
+    ),
+    "pressure": Kind(
+        "a pressure", "Pa", "3.5 inH2O", ("inH2O", "in w.c.", "Pa", "kPa", "psi", "inHg", "hPa")
+    ),
+    "power": Kind("a power", "W", "22000 Btu/h", ("Btu/h", "kW", "W")),
+    "volume flow": Kind("a volume flow", "m3/s", "140 cfm", ("cfm", "ft3/min", "m3/h", "L/s", "m3/s")),
+    "mass flow": Kind("a mass flow", "kg/s", "0.15 kg/s", ("kg/s", "g/s", "lb/min")),
+    "density": Kind("a density", "kg/m3", "1.2 kg/m3", ("kg/m3", "lb/ft3")),
+    "specific heat": Kind("a specific heat", "J/(kg K)", "490 J/(kg K)", ("J/(kg K)", "kJ/(kg K)")),
+    "conductance": Kind("a heat conductance", "W/K", "20 W/K", ("W/K", "Btu/(h delta_degF)")),
+    "voltage": Kind("a voltage", "V", "120 V", ("V",)),
+    "resistance": Kind("an electrical resistance", "ohm", "45 ohm", ("ohm", "kohm")),
+    "heating value": Kind("a heating value", "J/m3", "1025 Btu/ft3", ("Btu/ft3", "MJ/m3", "kWh/m3")),
+    "mass per energy": Kind("a mass per energy", "kg/J", "0.04 kg/MJ", ("kg/MJ", "kg/kWh")),
+    "current": Kind("a current", "A", "4.5 A", ("A", "mA")),
+    "speed": Kind("a speed", "m/s", "1500 fpm", ("fpm", "m/s")),
+    "energy": Kind("an energy", "J", "2.5 kWh", ("kWh", "Btu", "MJ", "therm")),
+    "price": Kind("a price per energy", "money/J", "1.50 USD/therm", ("USD/therm", "USD/kWh", "money/kWh")),
+    "fraction": Kind("a fraction", "1", "57.5 %", ("%",)),
+    "number": Kind("a plain number", "1", "0.6", ()),
+}
+
+_WATER_COLUMN = re.compile(
+    r"(?:in|inch|inches|\")\.? ?(?:of )?(?:water column|water|h2o|w\.? ?[cg]\.?)(?!\w)|\biw[cg]\b", re.I
+)
+_POWER_WORD = re.compile(r"\b(sq|square|cu|cubic)\.? ([A-Za-z]+)", re.I)
+_POWER_DIGIT = re.compile(r"\b([A-Za-z]+)\^?([23])\b")
+_WHOLE = {
+    "air changes per hour": "1/h", "air changes/h": "1/h", "ach": "1/h", "per hour": "1/h",
+    "per h": "1/h", "/h": "1/h", "btuh": "Btu/h", "mbh": "kBtu/h",
+    "percent rh": "%", "% rh": "%", "%rh": "%", "rh": "%",
+}  # fmt: skip
+_WORDS = {
+    "f": "degF", "deg_f": "degF", "degf": "degF", "c": "degC", "deg_c": "degC", "degc": "degC", "k": "K",
+    "delta_f": "delta_degF", "delta_c": "delta_degC", "delta_degf": "delta_degF", "delta_degc": "delta_degC",
+    "btu": "Btu", "btus": "Btu", "kbtu": "kBtu", "lbs": "lb", "hrs": "h", "mins": "min", "secs": "s",
+    "percent": "%",
+    "pa": "Pa", "kpa": "kPa", "hpa": "hPa", "inhg": "inHg", "inh2o": "inH2O", "scfm": "cfm",
+    "w": "W", "kw": "kW", "watts": "W", "v": "V", "volts": "V", "ohms": "ohm",
+    "kwh": "kWh", "wh": "Wh", "j": "J", "kj": "kJ",
+}  # fmt: skip
+
+
+def spelling(unit: str) -> str:
+    """Rewrite a person's spelling of a unit in the registry's own.
+
+    >>> spelling("in w.c."), spelling("cu ft"), spelling("BTU/hr"), spelling("deg F")
+    ('inH2O', 'ft**3', 'Btu/hr', 'degF')
+    """
+    text = (
+        unit.replace("\N{DEGREE SIGN}", "deg")
+        .replace("\N{SUPERSCRIPT TWO}", "2")
+        .replace("\N{SUPERSCRIPT THREE}", "3")
+    )
+    text = _WATER_COLUMN.sub("inH2O", " ".join(text.split()))
+    text = re.sub(r"\bdeg(?:rees?)? ?([FCfc])\b", r"deg\1", text)
+    text = _WHOLE.get(text.lower(), text)
+    text = _POWER_WORD.sub(lambda m: m[2] + ("**2" if m[1].lower()[0] == "s" else "**3"), text)
+    text = re.sub(r"(?<=[A-Za-z])\.(?= |/|$)", "", text)
+    text = re.sub(r"\bper\b", "/", text)
+    text = _POWER_DIGIT.sub(r"\1**\2", text)
+    return re.sub(r"[A-Za-z_]+(?!\w)", lambda word: _WORDS.get(word[0].lower(), word[0]), text)

@@ -1,0 +1,184 @@
+"""The same cycle on general-purpose integrators, each driven as well as we know how.
+
+All of them see the library's own right-hand side and its own settling of contacts, watch the same
+thresholds and are restarted at every switching. What differs is the integrator and how events are
+found. `solve_ivp` gets the interpreted right-hand side, CVODE the compiled one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.integrate import solve_ivp
+
+from dryermodel.cycle import engine, triggers
+from dryermodel.cycle import parameters as P
+from dryermodel.cycle import switching as S
+from dryermodel.cycle.compiled import twin
+from dryermodel.cycle.equations import Drive, derivatives
+from dryermodel.cycle.many import as_rows
+from dryermodel.cycle.parameters import Parameters
+
+Vector = NDArray[np.float64]
+
+TYPICAL = np.array([8e4, 0.1, 10, 10, 10, 10, 1, 60, 0.01, 1e7, 1e6, 1, 1, 1, 1e6, 1e6, 1e6], dtype=float)
+"""Size of each state's changes, for absolute tolerances."""
+
+WATCHES = 8  # most thresholds watched at a time
+
+
+class Leg(NamedTuple):
+    """One smooth stretch: where it ended, and which watch (if any) ended it."""
+
+    time: float
+    state: Vector
+    hit: int
+    evaluations: int
+
+
+Advance = Callable[[float, Vector, float, Drive, list[tuple[int, float, bool]]], Leg]
+
+
+def drive_cycle(p: Parameters, advance: Advance) -> tuple[float, int]:
+    """Run a cycle, leaving the smooth stretches to `advance`; cycle time [s] and evaluations."""
+    y, s = np.zeros(P.N_STATES), np.zeros(S.N_DISCRETE, dtype=np.int64)
+    engine.initial_state(p, y, s)
+    t, passed, count = 0.0, triggers.MID_DRYING, 0
+    while True:
+        d = S.settle(s, y, p)
+        if s[S.STRETCH] == 2:
+            return t, count
+        causes = [c for c in range(1, triggers.N_MONITORS + 1) if triggers.monitor(c, y, s, p, passed)[0] >= 0]
+        watched = [triggers.monitor(c, y, s, p, passed) for c in causes]
+        end, end_cause = triggers.next_time_event(t, y, s, p, d, P.NEVER)
+        leg = advance(t, y, end, d, watched)
+        t, y, count = leg.time, leg.state, count + leg.evaluations
+        cause = causes[leg.hit] if leg.hit >= 0 else end_cause
+        if cause == triggers.CAUSE_TIME_LIMIT:
+            return t, count
+        if cause == triggers.CAUSE_MARKED_MOISTURE:
+            passed |= triggers.MARKED
+        triggers.switch(cause, y, s, p)
+
+
+def with_solve_ivp(p: Parameters, method: str, rtol: float) -> tuple[float, int]:
+    """Run on scipy's solve_ivp with the interpreted right-hand side."""
+    rate = np.zeros(P.N_STATES)
+
+    def advance(t: float, y: Vector, end: float, d: Drive, watched: list[tuple[int, float, bool]]) -> Leg:
+        def f(_: float, state: Vector) -> Vector:
+            derivatives(state, p, d, rate)
+            return rate.copy()
+
+        leg = solve_ivp(
+            f,
+            (t, end),
+            y,
+            method=method,
+            rtol=rtol,
+            atol=rtol * TYPICAL,
+            events=[_threshold(*w) for w in watched],
+            first_step=min(8.0, end - t) if end > t else None,
+        )
+        hits = [i for i, times in enumerate(leg.t_events or []) if len(times)]
+        return Leg(float(leg.t[-1]), leg.y[:, -1].copy(), hits[0] if hits else -1, leg.nfev)
+
+    return drive_cycle(p, advance)
+
+
+def _threshold(state: int, level: float, rising: bool) -> Callable[[float, Vector], float]:
+    def distance(_: float, y: Vector) -> float:
+        return float(y[state]) - level
+
+    found: Any = distance
+    found.terminal, found.direction = True, 1.0 if rising else -1.0
+    return distance
+
+
+@cache
+def _compiled_callbacks() -> tuple[Any, Any]:
+    import numba
+
+    smooth = twin(derivatives, {}, error_model="numpy")
+
+    @numba.njit(error_model="numpy")
+    def right_hand_side(t: float, y: Any, rate: Any, data: Any) -> None:
+        row, drive, _, _ = data
+        smooth(
+            y,
+            row[0],
+            Drive(
+                drive[0], drive[1], drive[2], drive[3], drive[4], drive[5],
+                drive[6], drive[7], drive[8], drive[9], drive[10], drive[11],
+            ),
+            rate,
+        )  # fmt: skip
+
+    @numba.njit(error_model="numpy")
+    def thresholds(t: float, y: Any, found: Any, data: Any) -> None:
+        _, _, states, levels = data
+        for i in range(len(states)):
+            found[i] = y[states[i]] - levels[i] if states[i] >= 0 else 1.0
+
+    return right_hand_side, thresholds
+
+
+def with_cvode(p: Parameters, method: str, rtol: float, linear: str = "dense") -> tuple[float, int]:
+    """Run on SUNDIALS' CVODE with the compiled right-hand side and compiled event functions."""
+    from sksundae.cvode import CVODE
+
+    right_hand_side, thresholds = _compiled_callbacks()
+    drive = np.zeros(len(Drive._fields))
+    states, levels = np.full(WATCHES, -1, dtype=np.int64), np.zeros(WATCHES)
+    data = (as_rows([p]), drive, states, levels)
+
+    def events(t: float, y: Vector, found: Vector, userdata: Any) -> None:
+        thresholds(t, y, found, userdata)
+
+    found: Any = events
+    found.terminal, found.direction = [True] * WATCHES, [0] * WATCHES
+    solver = CVODE(
+        right_hand_side,
+        userdata=data,
+        method=method,
+        rtol=rtol,
+        atol=rtol * TYPICAL,
+        eventsfn=events,
+        num_events=WATCHES,
+        linsolver=linear,
+        first_step=1.0,
+    )
+
+    def advance(t: float, y: Vector, end: float, d: Drive, watched: list[tuple[int, float, bool]]) -> Leg:
+        if end <= t:
+            return Leg(t, y, -1, 0)
+        drive[:] = d
+        states[:] = -1
+        for i, (state, level, _) in enumerate(watched):
+            states[i], levels[i] = state, level
+        solver.init_step(t, y)
+        now = t
+        before = y
+        while True:
+            leg = solver.step(end, tstop=end)
+            now, after = float(leg.t), np.array(leg.y)
+            hit = -1
+            if leg.t_events is not None and len(leg.t_events):
+                hit = _which(watched, before, after)
+            if hit >= 0 or now >= end:
+                return Leg(now, after, hit, int(leg.nfev))
+
+    return drive_cycle(p, advance)
+
+
+def _which(watched: list[tuple[int, float, bool]], before: Vector, after: Vector) -> int:
+    """The watched threshold that the state now stands at, in its own direction."""
+    for i, (state, level, rising) in enumerate(watched):
+        near = abs(after[state] - level) <= 1e-7 * max(1.0, abs(level))
+        if near and (after[state] > before[state]) == rising:
+            return i
+    return -1

@@ -1,0 +1,22 @@
+"""Shared fixtures: the standard machine and its undisturbed cycle, computed once."""
+
+from __future__ import annotations
+
+import pytest
+
+from dryermodel.cycle.parameters import Parameters
+from dryermodel.cycle.result import CycleResult
+from dryermodel.cycle.simulate import run_cycle
+from dryermodel.scenario.model import load_scenario
+
+
+@pytest.fixture(scope="session")
+def standard_parameters() -> Parameters:
+    """The shipped standard machine with the energy test's load, room and gas."""
+    return load_scenario("standard").to_parameters()
+
+
+@pytest.fixture(scope="session")
+def standard_result(standard_parameters: Parameters) -> CycleResult:
+    """The standard machine's automatic cycle."""
+    return run_cycle(standard_parameters)

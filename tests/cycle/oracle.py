@@ -1,0 +1,165 @@
+"""A second engine for the same machine: scipy's integrator and scipy's event location.
+
+It shares with the library the smooth right-hand side, :func:`derivatives`, and the settling of
+contacts, :func:`settle`. Which thresholds are watched, where they are crossed, what a crossing does
+and how steps are taken is written here again, on scipy.integrate.solve_ivp.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Literal, NamedTuple, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.integrate import solve_ivp
+
+from dryermodel.cycle import parameters as P
+from dryermodel.cycle import switching as S
+from dryermodel.cycle.equations import Drive, derivatives
+from dryermodel.cycle.parameters import Parameters
+from dryermodel.physics.textile import load_enthalpy
+
+Method: TypeAlias = Literal["DOP853", "Radau"]
+
+SCALE = np.array([1e5, 0.1, 10.0, 10.0, 10.0, 10.0, 1.0, 60.0, 0.01, 1e7, 1e6, 1.0, 1.0, 1.0, 1e6, 1e6, 1e6])
+"""Typical size of each state's changes, for the absolute tolerance."""
+
+
+class Switching(NamedTuple):
+    """One located switching."""
+
+    time: float
+    what: str
+
+
+class Watch(NamedTuple):
+    """A threshold on one state."""
+
+    what: str
+    state: int
+    level: float
+    direction: float
+
+
+class Run(NamedTuple):
+    """What the second engine found."""
+
+    switchings: list[Switching]
+    end: float
+    final: NDArray[np.float64]
+
+
+def start(p: Parameters) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """State at the press of the start button."""
+    y = np.zeros(P.N_STATES)
+    y[P.LOAD_ENTHALPY] = load_enthalpy(
+        p.load_temp,
+        p.initial_moisture,
+        p.dry_mass,
+        p.dry_specific_heat,
+        p.sorption_share,
+        p.sorption_heat_dry,
+    )
+    y[P.MOISTURE] = p.initial_moisture
+    y[[P.METAL_TEMP, P.EXHAUST_ELEMENT, P.HIGH_LIMIT_ELEMENT, P.COIL_TEMP]] = p.room_temp
+    y[P.ROOM_HUMIDITY] = p.room_humidity_ratio
+    s = np.zeros(S.N_DISCRETE, dtype=np.int64)
+    s[[S.SUPPLY, S.DOOR, S.START, S.EXHAUST_THERMOSTAT, S.HIGH_LIMIT, S.THERMAL_CUTOFF]] = 1
+    s[[S.FLAME_SENSOR, S.COIL_WHOLE]] = 1
+    return y, s
+
+
+def watches(s: NDArray[np.int64], p: Parameters, d: Drive, marked: bool) -> list[Watch]:
+    """Thresholds that matter in this discrete state: a healthy machine without bias heater."""
+    found = []
+    if s[S.EXHAUST_THERMOSTAT]:
+        found.append(Watch("thermostat", P.EXHAUST_ELEMENT, p.cut_out, 1.0))
+    else:
+        found.append(Watch("thermostat", P.EXHAUST_ELEMENT, p.cut_in, -1.0))
+    if s[S.HIGH_LIMIT]:
+        found.append(Watch("limit", P.HIGH_LIMIT_ELEMENT, p.high_limit_cut_out, 1.0))
+    else:
+        found.append(Watch("limit", P.HIGH_LIMIT_ELEMENT, p.high_limit_cut_in, -1.0))
+    if s[S.THERMAL_CUTOFF]:
+        found.append(Watch("cut-off", P.HIGH_LIMIT_ELEMENT, p.thermal_cutoff, 1.0))
+    if not marked:
+        found.append(Watch("marked", P.MOISTURE, p.marked_moisture, -1.0))
+    if d.warmth_rate > 0.0:
+        found.append(Watch("sensor", P.SENSOR_WARMTH, 1.0, 1.0))
+    elif d.warmth_rate < 0.0:
+        found.append(Watch("sensor", P.SENSOR_WARMTH, 0.0, -1.0))
+    if d.dial_rate > 0.0:
+        end = p.dial_heat + (p.dial_cool_down if s[S.STRETCH] == 1 else 0.0)
+        found.append(Watch("dial", P.DIAL, end, 1.0))
+    return found
+
+
+def event(w: Watch) -> Callable[[float, NDArray[np.float64]], float]:
+    """The threshold as a function that solve_ivp watches."""
+
+    def distance(_: float, y: NDArray[np.float64]) -> float:
+        return float(y[w.state]) - w.level
+
+    found: Any = distance
+    found.terminal, found.direction = True, w.direction
+    return distance
+
+
+def right_hand_side(p: Parameters, d: Drive) -> Callable[[float, NDArray[np.float64]], NDArray[np.float64]]:
+    """The library's smooth equations in scipy's form."""
+
+    def f(_: float, y: NDArray[np.float64]) -> NDArray[np.float64]:
+        rate = np.zeros(P.N_STATES)
+        derivatives(y, p, d, rate)
+        return rate
+
+    return f
+
+
+def carry_out(w: Watch, y: NDArray[np.float64], s: NDArray[np.int64]) -> None:
+    """What a crossing does to contacts and dial."""
+    y[w.state] = w.level
+    if w.what == "thermostat":
+        s[S.EXHAUST_THERMOSTAT] = 0 if w.direction > 0 else 1
+    elif w.what == "limit":
+        s[S.HIGH_LIMIT] = 0 if w.direction > 0 else 1
+    elif w.what == "cut-off":
+        s[S.THERMAL_CUTOFF] = 0
+    elif w.what == "sensor":
+        s[S.FLAME_SENSOR] = 0 if w.direction > 0 else 1
+    elif w.what == "dial":
+        s[S.STRETCH] += 1
+
+
+def run(p: Parameters, method: Method = "DOP853", rtol: float = 1e-10) -> Run:
+    """Run one undisturbed cycle of a healthy machine to the end of its dial."""
+    y, s = start(p)
+    t, marked = 0.0, False
+    found: list[Switching] = []
+    while True:
+        d = S.settle(s, y, p)
+        if s[S.STRETCH] == 2:
+            return Run(found, t, y)
+        active = watches(s, p, d, marked)
+        leg = solve_ivp(
+            right_hand_side(p, d),
+            (t, p.time_limit),
+            y,
+            method=method,
+            rtol=rtol,
+            atol=rtol * SCALE,
+            events=[event(w) for w in active],
+            first_step=0.1,
+            max_step=30.0,
+        )
+        t, y = float(leg.t[-1]), leg.y[:, -1].copy()
+        assert leg.t_events is not None
+        hits = [w for w, times in zip(active, leg.t_events, strict=True) if len(times)]
+        if not hits:
+            return Run([*found, Switching(t, "time limit")], t, y)
+        before = s.copy()
+        carry_out(hits[0], y, s)
+        if hits[0].what == "marked" or (s != before).any():
+            found.append(Switching(t, hits[0].what))
+        marked = marked or hits[0].what == "marked"

@@ -1,0 +1,179 @@
+"""Any machine a scenario may describe: no exception, nothing unphysical, balances closed."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, reject, settings
+from hypothesis import strategies as st
+
+from dryermodel.cycle import parameters as P
+from dryermodel.cycle.parameters import Parameters
+from dryermodel.cycle.result import CycleResult, EndReason
+from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.tally import CUT_OUT_AT, REJECTED, STEPS
+from dryermodel.errors import InputError
+from dryermodel.scenario import convert
+from dryermodel.scenario.files import Layer
+from dryermodel.scenario.interruptions import CODES
+from dryermodel.scenario.merge import merge
+from dryermodel.scenario.schema import ScenarioModel
+from tests.cycle.cases import parameters
+from tests.strategies import scenarios
+
+LENGTH = 1800.0  # s; what goes wrong goes wrong early, and time is short
+
+SKIPPED = ("controls.rel_tolerance",)
+
+
+def model_of(raw: dict[str, dict[str, Any]]) -> ScenarioModel:
+    """The checked scenario; what the reader refuses is not admissible (set points a rounding apart)."""
+    try:
+        return merge([Layer("drawn", raw)]).model
+    except InputError:
+        reject()
+
+
+def short(p: Parameters) -> Parameters:
+    return p._replace(time_limit=min(p.time_limit, LENGTH))
+
+
+def check(r: CycleResult) -> None:
+    """What holds for every cycle."""
+    p, states = r.parameters, r.trajectory.state
+    assert np.isfinite(states).all()
+    assert np.isfinite(r.trajectory.rate).all()
+    assert states[:, P.MOISTURE].min() > -1e-9
+    assert 0.0 <= r.duration <= p.time_limit
+    check_temperatures(r)
+    check_sums(r)
+    check_end(r)
+
+
+def check_temperatures(r: CycleResult) -> None:
+    """Nothing is colder than the coldest start or its wet bulb, nothing hotter than the burner makes it."""
+    p, states = r.parameters, r.trajectory.state
+    coldest = min(p.room_temp, p.load_temp) - 60.0
+    hottest = burner_air(r) + 1.0
+    for column in (P.METAL_TEMP, P.EXHAUST_ELEMENT, P.HIGH_LIMIT_ELEMENT):
+        assert states[:, column].min() > coldest
+        assert states[:, column].max() < hottest
+    assert states[:, P.COIL_TEMP].max() <= p.room_temp + p.coil_rise + 1e-6
+    for t in np.linspace(0.0, r.duration, 15):
+        a = r.air(float(t))
+        assert coldest < a.load_temp < hottest
+        assert coldest < a.exhaust_temp < hottest
+        assert a.burner_temp < hottest
+        assert min(a.burner_flow, a.drum_flow, a.exhaust_flow) > 0.0
+        assert a.exhaust_humidity_ratio >= 0.0
+
+
+def burner_air(r: CycleResult) -> float:
+    """A bound on any temperature: all heat there is into the least air that can pass, or the hot load."""
+    p = r.parameters
+    heat = p.firing_rate + p.motor_power + p.line_voltage**2 / p.igniter_resistance
+    return max(p.room_temp + heat / (1006.0 * p.natural_draught), p.load_temp)
+
+
+def check_sums(r: CycleResult) -> None:
+    p, final = r.parameters, r.final
+    assert abs(r.balance_water) < 1e-6
+    assert abs(r.balance_energy) < 1e-6
+    assert final[P.GAS_ENERGY] >= 0.0
+    assert final[P.ELECTRIC_ENERGY] >= 0.0
+    assert 0.0 <= r.burner_time <= r.duration + 1e-9
+    assert 0.0 <= r.timer_time <= r.duration + 1e-9
+    assert final[P.GAS_ENERGY] <= p.firing_rate * r.duration * (1.0 + 1e-9)
+    assert final[P.DIAL] <= p.dial_heat + p.dial_cool_down + 1e-9
+
+
+def check_end(r: CycleResult) -> None:
+    p, tr = r.parameters, r.trajectory
+    assert tr.time[-1] == r.duration
+    if r.end is EndReason.DIAL_RAN_OUT:
+        assert float(r.final[P.DIAL]) == pytest.approx(p.dial_heat + p.dial_cool_down, abs=1e-6)
+    elif r.end is EndReason.MOISTURE_REACHED:
+        assert r.final_moisture <= p.stop_moisture + 1e-9
+    elif r.end is EndReason.STOPPED:
+        assert not r.sample([r.duration])["motor"][0]
+    else:
+        assert r.duration == p.time_limit
+        if r.end is EndReason.NEVER_CUTS_OUT:
+            assert r.totals[CUT_OUT_AT] < 0.0
+            assert r.timer_time == 0.0
+
+
+@settings(
+    max_examples=150,
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+@given(scenarios(skip=SKIPPED))
+def test_any_admissible_scenario(raw: dict[str, dict[str, Any]]) -> None:
+    """Drawn from the ranges of the schema itself, ends included."""
+    model = model_of(raw)
+    events = tuple((e.at, CODES[e.what]) for e in model.controls.interruptions)
+    check(run_cycle(short(convert.to_parameters(model)), events))
+
+
+CORNERS: dict[str, tuple[str, ...]] = {
+    "a handkerchief": ("load.dry_mass=0.2 lb",),
+    "a hot handkerchief": ("load.dry_mass=0.2 lb", "load.temperature=160 degF"),
+    "a handkerchief well exposed": ("load.dry_mass=0.2 lb", "machine.transfer_conductance=1 kg/s"),
+    "a handkerchief over a furnace": ("load.dry_mass=0.2 lb", "burner.firing_rate=200000 Btu/h"),
+    "orifice of three tenths": ("burner.orifice=0.3 in",),
+    "all that fits, soaking": ("load.dry_mass=40 lb", "load.initial_moisture=200 %"),
+    "hardly damp": ("load.initial_moisture=1 %",),
+    "tropics at altitude": (
+        "room.temperature=120 degF", "room.relative_humidity=100 %", "room.altitude=15000 ft",
+    ),
+    "arctic and bone-dry air": ("room.temperature=-20 degF", "room.relative_humidity=0 %"),
+    "frozen load": ("load.temperature=0 degF",),
+    "no blower": ("air.fan_speed=0 %",),
+    "vent blocked": ("vent.open_area=0 %",),
+    "held shut by wind": ("air.fan_dead_head=0.1 inH2O", "room.depressurisation=1 inH2O"),
+    "blowing into the room": ("vent.joint_leak=300 cm2", "vent.flap_pressure=2 inH2O", "room.volume=1 m3"),
+    "nothing on": ("machine.motor_power=0 W", "machine.heat=electric", "burner.heater_power=0 W"),
+    "no dial": ("controls.dial_heat=0 min", "machine.cool_down=0 min"),
+    "quick elements": ("machine.exhaust_lag=5 s", "machine.high_limit_lag=5 s", "vent.resistance_factor=8"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("overrides", CORNERS.values(), ids=CORNERS.keys())
+def test_corners(overrides: tuple[str, ...]) -> None:
+    """The ends of the ranges that are hardest on the integrator, each by itself."""
+    r = run_cycle(short(parameters(*overrides)))
+    check(r)
+    assert r.totals[REJECTED] <= r.totals[STEPS] + 10.0
+
+
+@pytest.mark.parametrize(
+    ("column", "value"),
+    [(P.MOISTURE, -1e-6), (P.METAL_TEMP, 150.0), (P.EXHAUST_ELEMENT, 1e5), (P.LOAD_ENTHALPY, math.nan)],
+)
+def test_the_checks_can_fail(column: int, value: float) -> None:
+    """One spoiled number in one row of a good run is caught."""
+    good = run_cycle(parameters()._replace(time_limit=300.0))
+    check(good)
+    good.trajectory.state[20, column] = value
+    with pytest.raises(AssertionError):
+        check(good)
+
+
+def test_the_sums_can_fail() -> None:
+    good = run_cycle(parameters()._replace(time_limit=300.0))
+    good.final[P.GAS_ENERGY] *= 1.001
+    with pytest.raises(AssertionError):
+        check(good)
+
+
+@settings(max_examples=40, deadline=None, derandomize=True)
+@given(st.floats(0.0, 1.0), st.floats(0.01, 1.0))
+def test_more_vent_resistance_never_means_more_air(share: float, more: float) -> None:
+    p = parameters()._replace(time_limit=60.0)
+    a, b = (run_cycle(p._replace(vent_resistance_factor=1.0 + 19.0 * s)) for s in (share, share + more))
+    assert b.air(50.0).exhaust_flow < a.air(50.0).exhaust_flow

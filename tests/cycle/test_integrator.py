@@ -1,0 +1,260 @@
+"""The integrator: refinement, order of the step and of located switchings, and scipy beside it."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from scipy.integrate import solve_ivp
+
+from dryermodel.cycle import parameters as P
+from dryermodel.cycle import stepper
+from dryermodel.cycle.equations import Drive, derivatives
+from dryermodel.cycle.result import CycleResult
+from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.stepper import error_scale, first_crossing, step, step_factor
+from dryermodel.cycle.triggers import (
+    CAUSE_DIAL,
+    CAUSE_EXHAUST_THERMOSTAT,
+    CAUSE_FLAME_SENSOR,
+    CAUSE_HIGH_LIMIT,
+    CAUSE_MARKED_MOISTURE,
+)
+from tests.cycle import oracle
+from tests.cycle.cases import parameters, run, run_changed
+
+Array = NDArray[np.float64]
+NO_DRIVE = Drive(*([0.0] * len(Drive._fields)))
+
+# refinement ---------------------------------------------------------------------------------------
+
+REFINED: dict[str, tuple[str, ...]] = {
+    "standard": (),
+    "eight times the vent": ("vent.resistance_factor=8",),
+    "twenty times, whole chain": ("vent.resistance_factor=20", "machine.timer_wiring=whole chain"),
+    "gasket leak": ("air.gasket_leak=24 cm2",),
+    "coil fails hot": ("burner.coil_opens=120 degF", "burner.coil_recloses=100 degF"),
+    "small load": ("load.dry_mass=1 lb",),
+    "electric": ("machine.heat=electric",),
+    "leaking joint": ("vent.joint_leak=20 cm2",),
+}
+
+
+@pytest.mark.parametrize("overrides", REFINED.values(), ids=REFINED.keys())
+def test_tenfold_tighter_moves_the_cycle_time_by_less_than_a_thousandth(overrides: tuple[str, ...]) -> None:
+    coarse, fine = run(*overrides), run(*overrides, "controls.rel_tolerance=1e-6")
+    assert coarse.duration == pytest.approx(fine.duration, rel=1e-3)
+    assert coarse.final_moisture == pytest.approx(fine.final_moisture, abs=1e-5)
+    assert coarse.gas_energy == pytest.approx(fine.gas_energy, rel=1e-3)
+    assert coarse.burner_cycles == fine.burner_cycles
+
+
+def test_error_falls_with_the_tolerance() -> None:
+    """Against a run at 1e-8: each tenfold step of the tolerance takes at least a factor 3 off the error."""
+
+    def marked_at(tolerance: float) -> float:
+        at = run_changed(rel_tolerance=tolerance).time_to_marked
+        assert at is not None
+        return at
+
+    errors = [abs(marked_at(tolerance) - marked_at(1e-8)) for tolerance in (1e-4, 1e-5, 1e-6, 1e-7)]
+    assert all(b < a / 3.0 for a, b in itertools.pairwise(errors))
+
+
+# the same machine on scipy --------------------------------------------------------------------------
+
+NAMES = {
+    CAUSE_EXHAUST_THERMOSTAT: "thermostat",
+    CAUSE_HIGH_LIMIT: "limit",
+    CAUSE_MARKED_MOISTURE: "marked",
+    CAUSE_FLAME_SENSOR: "sensor",
+    CAUSE_DIAL: "dial",
+}
+
+
+def switchings(r: CycleResult) -> list[oracle.Switching]:
+    """What switched, as recorded; a sensor that has cooled without having opened moves no contact."""
+    tr = r.trajectory
+    found = []
+    for i in range(1, len(tr.time)):
+        what = NAMES.get(int(tr.cause[i]))
+        if what == "marked" or (what and (tr.discrete[i] != tr.discrete[i - 1]).any()):
+            found.append(oracle.Switching(float(tr.time[i]), what))
+    return found
+
+
+def compare(p: P.Parameters, other: oracle.Run, tolerance: float, seconds: float) -> None:
+    """Same switchings in the same order, each within `seconds`, and the same final state."""
+    mine = run_cycle(p._replace(rel_tolerance=tolerance))
+    found = switchings(mine)
+    assert [e.what for e in found] == [e.what for e in other.switchings]
+    assert [e.time for e in found] == pytest.approx([e.time for e in other.switchings], abs=seconds)
+    assert mine.duration == pytest.approx(other.end, abs=seconds)
+    off = np.abs(mine.final - other.final) / oracle.SCALE
+    assert off.max() < seconds / 100.0
+
+
+def test_standard_cycle_against_scipy() -> None:
+    """The whole cycle under solve_ivp (DOP853, rtol 1e-10) with scipy's event location, restarted at each
+    of its 31 switchings: at the shipped tolerance of 1e-5 within 10 ms of 40 minutes (measured 2 ms),
+    at 1e-7 within 0.2 ms (measured 0.05 ms)."""
+    p = parameters()
+    other = oracle.run(p)
+    assert len(other.switchings) == 31
+    compare(p, other, 1e-5, 1e-2)
+    compare(p, other, 1e-7, 2e-4)
+
+
+def test_standard_cycle_against_an_implicit_method() -> None:
+    """Radau at rtol 1e-7, a stiff solver: within 10 ms as well, so no stiffness is missed."""
+    compare(parameters(), oracle.run(parameters(), "Radau", 1e-7), 1e-5, 1e-2)
+
+
+@pytest.mark.parametrize(
+    "overrides",
+    [
+        ("vent.resistance_factor=8",),
+        ("vent.resistance_factor=20", "machine.timer_wiring=whole chain"),
+        ("vent.joint_leak=20 cm2", "room.volume=5 m3"),
+        ("machine.heat=electric",),
+        ("controls.program=timed",),
+    ],
+    ids=lambda o: o[0],
+)
+def test_other_cycles_against_scipy(overrides: tuple[str, ...]) -> None:
+    """High limit, other wiring, room fed back, no ignition, timed: within 50 ms at 1e-5, 5 ms at 1e-6."""
+    p = parameters(*overrides)
+    other = oracle.run(p)
+    compare(p, other, 1e-5, 5e-2)
+    compare(p, other, 1e-6, 5e-3)
+
+
+# order of the step ----------------------------------------------------------------------------------
+
+
+def march(y0: Array, p: P.Parameters, d: Drive, h: float, n: int, rate: Callable[..., None]) -> Array:
+    """Take `n` steps of `h` without error control."""
+    y, k, work = y0.copy(), np.zeros((4, P.N_STATES)), np.zeros((3, P.N_STATES))
+    error_scale(p, work[2])
+    for _ in range(n):
+        rate(y, p, d, k[0])
+        y_new = np.zeros(P.N_STATES)
+        step(y, h, p, d, work[2], k, y_new, work[1])
+        y = y_new
+    return y
+
+
+def orders(errors: list[float]) -> list[float]:
+    """Observed order between runs whose step is halved each time."""
+    return [math.log2(a / b) for a, b in itertools.pairwise(errors)]
+
+
+def oscillator(y: Any, p: Any, d: Any, rate: Any) -> None:
+    """y'' = -y in the first two places, its solution sine and cosine; all others rest."""
+    rate[:] = 0.0
+    rate[0], rate[1] = y[1], -y[0]
+
+
+def test_order_on_an_analytic_problem(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Third order (P. Bogacki, L. F. Shampine, Appl. Math. Lett. 2 (1989) 321): 2.9 to 3.1 observed."""
+    monkeypatch.setattr(stepper, "derivatives", oscillator)
+    y0 = np.zeros(P.N_STATES)
+    y0[1] = 1.0
+    errors = []
+    for n in (20, 40, 80, 160):
+        y = march(y0, parameters(), NO_DRIVE, 4.0 / n, n, oscillator)
+        errors.append(math.hypot(y[0] - math.sin(4.0), y[1] - math.cos(4.0)))
+    assert all(2.9 < order < 3.1 for order in orders(errors))
+
+
+def test_order_on_the_real_equations() -> None:
+    """Third order on a minute of bulk drying and on one of falling rate, against DOP853 at 1e-12."""
+    r = run()
+    for t in (600.0, 1350.0):
+        y0, d = r.trajectory.at(t), r.drive(r.trajectory.locate(t))
+        exact = solve_ivp(
+            oracle.right_hand_side(r.parameters, d), (0.0, 60.0), y0, method="DOP853", rtol=1e-12, atol=1e-12
+        ).y[:, -1]
+        errors = []
+        for n in (4, 8, 16, 32):
+            y = march(y0, r.parameters, d, 60.0 / n, n, derivatives)
+            errors.append(float(np.max(np.abs(y - exact)[: P.N_DYNAMIC] / oracle.SCALE[: P.N_DYNAMIC])))
+        assert all(2.7 < order < 3.4 for order in orders(errors)), errors
+
+
+def test_error_estimate_is_of_the_size_of_the_error(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The estimate is of the embedded second-order result: larger than the true error of the third-order
+    one, and falling with the cube of the step."""
+    monkeypatch.setattr(stepper, "derivatives", oscillator)
+    p = parameters()._replace(rel_tolerance=1.0)
+    scale, estimates = np.ones(P.N_STATES), []
+    for h in (0.4, 0.2, 0.1):
+        y, k, work = np.zeros(P.N_STATES), np.zeros((4, P.N_STATES)), np.zeros(P.N_STATES)
+        y[0], y[1] = math.sin(0.7), math.cos(0.7)
+        y_new = np.zeros(P.N_STATES)
+        oscillator(y, p, NO_DRIVE, k[0])
+        estimates.append(step(y, h, p, NO_DRIVE, scale, k, y_new, work))
+        true = max(abs(y_new[0] - math.sin(0.7 + h)), abs(y_new[1] - math.cos(0.7 + h)))
+        assert true < estimates[-1] < 1.0
+    assert all(2.7 < order < 3.3 for order in orders(estimates))
+
+
+def test_step_leaves_the_rates_at_its_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Free for the interpolant and for the next step."""
+    monkeypatch.setattr(stepper, "derivatives", oscillator)
+    y, k, work, y_new = (np.zeros(shape) for shape in (P.N_STATES, (4, P.N_STATES), P.N_STATES, P.N_STATES))
+    y[1] = 1.0
+    oscillator(y, None, None, k[0])
+    step(y, 0.3, parameters(), NO_DRIVE, np.ones(P.N_STATES), k, y_new, work)
+    assert k[3, 0] == y_new[1]
+    assert k[3, 1] == -y_new[0]
+
+
+def test_step_factor() -> None:
+    """Keeps the step at the tolerance, with a safety of 0.9 and limits of 0.2 and 4."""
+    assert step_factor(1.0) == pytest.approx(0.9)
+    assert step_factor(0.9**3) == pytest.approx(1.0)
+    assert step_factor(1e12) == 0.2
+    assert step_factor(1e-12) == step_factor(0.0) == 4.0
+
+
+# order of a located switching -----------------------------------------------------------------------
+
+
+def crossing_time(h: float, level: float) -> float:
+    """Time at which steps of `h` on the oscillator see the sine rise through `level`."""
+    y, k, work, y_new = (np.zeros(shape) for shape in (P.N_STATES, (4, P.N_STATES), P.N_STATES, P.N_STATES))
+    y[1] = 1.0
+    t = 0.0
+    while t < 3.0:
+        oscillator(y, None, None, k[0])
+        step(y, h, parameters(), NO_DRIVE, np.ones(P.N_STATES), k, y_new, work)
+        theta = first_crossing(float(y[0]), float(y_new[0]), float(k[0, 0]), float(k[3, 0]), h, level, True)
+        if theta <= 1.0:
+            return t + theta * h
+        y, t = y_new.copy(), t + h
+    raise AssertionError("not crossed")
+
+
+def test_order_of_the_located_switching_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """At least third: the cubic does not spoil the order of the step."""
+    monkeypatch.setattr(stepper, "derivatives", oscillator)
+    exact = math.asin(0.9)
+    errors = [abs(crossing_time(0.2 / 2**i, 0.9) - exact) for i in range(5)]
+    slope = np.polyfit(np.log([0.2 / 2**i for i in range(5)]), np.log(errors), 1)[0]
+    assert slope > 2.8
+
+
+def test_location_alone_is_of_fourth_order() -> None:
+    """With exact ends and slopes only the cubic errs: sine through 0.9 within one step around it."""
+    exact, errors = math.asin(0.9), []
+    for h in (0.4, 0.2, 0.1, 0.05):
+        t = exact - 0.4 * h
+        theta = first_crossing(math.sin(t), math.sin(t + h), math.cos(t), math.cos(t + h), h, 0.9, True)
+        errors.append(abs(t + theta * h - exact))
+    assert all(3.8 < order < 4.3 for order in orders(errors))

@@ -1,0 +1,477 @@
+"""The air network against a reference library, the trade's charts, and a root finder of its own."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from typing import NamedTuple
+
+import numpy as np
+import pytest
+from fluids.friction import Colebrook
+from hypothesis import assume, example, given, settings
+from hypothesis import strategies as st
+from scipy.optimize import brentq
+
+from dryermodel.cycle.equations import flows
+from dryermodel.cycle.parameters import Parameters
+from dryermodel.physics import airflow as af
+
+INH2O = 249.0889  # Pa, inch of water at 4 degC, NIST SP 811
+CFM = 0.3048**3 / 60.0  # m3/s
+FOOT = 0.3048
+STANDARD_DENSITY = 1.2  # kg/m3, the standard air of fan practice
+FOUR_INCH = 0.1016
+
+CHART = ((60.0, 0), (52.0, 1), (44.0, 2), (32.0, 3), (28.0, 4))
+"""Greatest length [ft] of rigid 4 in duct with 0 to 4 turns and a louvered hood at 0.75 in w.c.:
+vent-length chart of a dryer's published installation guide."""
+
+
+def vent(length_ft: float = 20.0, k: float = 2.3, roughness: float = 0.09e-3) -> af.VentLine:
+    return af.VentLine(FOUR_INCH, length_ft * FOOT, roughness, 1.0, k, 1.0)
+
+
+def vent_loss_inH2O(line: af.VentLine, flow_cfm: float) -> float:
+    """Static pressure the vent takes at a volume flow of standard air."""
+    m = flow_cfm * CFM * STANDARD_DENSITY
+    f = af.friction_factor(af.vent_reynolds(m, line.diameter), line.roughness / line.diameter)
+    return af.vent_resistance(f, line, STANDARD_DENSITY) * m * m / INH2O
+
+
+def healthy(p: Parameters) -> af.Flows:
+    """The machine of `p` on cold air, as a technician without a load measures it."""
+    return flows(p, 1.0, p.initial_moisture, STANDARD_DENSITY, STANDARD_DENSITY)
+
+
+def cfm(f: af.Flows) -> float:
+    return f.total / STANDARD_DENSITY / CFM
+
+
+# friction and vent losses --------------------------------------------------------------------------
+
+
+def implicit_friction(re: float, roughness: float) -> float:
+    return float(Colebrook(re, roughness, tol=-1))  # tol -1: numerical solution of the implicit equation
+
+
+@pytest.mark.parametrize("roughness", [0.0, 1e-6, 1e-4, 0.00089, 0.005, 0.0089, 0.0207, 0.05])
+def test_friction_factor_against_colebrook(roughness: float) -> None:
+    """fluids 1.3.1, Colebrook solved numerically: within 2e-5 (worst 1.3e-5, smooth duct at Re 3000)."""
+    for re in np.geomspace(3.0e3, 1.0e7, 40):
+        assert af.friction_factor(float(re), roughness) == pytest.approx(
+            implicit_friction(float(re), roughness), rel=2.0e-5
+        )
+
+
+def test_friction_factor_where_a_vent_works() -> None:
+    """Re 1e4 to 1e6, the three kinds of duct: within 5e-6 of the implicit equation (measured 2.5e-6)."""
+    for roughness in (0.00089, 0.0089, 0.0207):
+        for re in np.geomspace(1.0e4, 1.0e6, 25):
+            assert af.friction_factor(float(re), roughness) == pytest.approx(
+                implicit_friction(float(re), roughness), rel=5.0e-6
+            )
+
+
+def test_friction_factor_is_held_below_reynolds_3000() -> None:
+    assert af.friction_factor(10.0, 0.001) == af.friction_factor(3000.0, 0.001)
+    assert af.friction_factor(3100.0, 0.001) < af.friction_factor(3000.0, 0.001)
+
+
+@pytest.mark.parametrize(
+    ("roughness", "flow_cfm", "inH2O"),
+    [(0.09e-3, 100.0, 0.60), (0.09e-3, 150.0, 1.28), (2.1e-3, 150.0, 2.76)],
+)
+def test_friction_per_100_ft(roughness: float, flow_cfm: float, inH2O: float) -> None:
+    """4 in round duct, 70 degF, in w.c. per 100 ft: fluids 1.3.1 `one_phase_dP`, with the roughness of
+    the friction chart of ASHRAE Fundamentals ch. 21 (0.09 mm) and of foil.
+
+    Within 1.5 %: 1.1 % high at 100 cfm, of which 0.5 % is the viscosity of air at 45 degC used here
+    against that at 70 degF, the rest the two printed digits of 0.60.
+    """
+    line = vent(100.0, 0.0, roughness)
+    assert vent_loss_inH2O(line, flow_cfm) == pytest.approx(inH2O, rel=0.015)
+
+
+def test_velocity_pressure() -> None:
+    """(fpm/4005)^2: 0.184 in w.c. for 150 cfm in 4 in, standard air. A loss of K = 1 is just that."""
+    assert vent_loss_inH2O(vent(0.0, 1.0), 150.0) == pytest.approx(0.184, abs=5e-4)
+
+
+def test_vent_resistance_worked_by_hand() -> None:
+    """f 0.02, 6 m of 0.1 m duct crushed by 1.5, K 2.2, twice over: 2 (0.02 * 1.5 * 60 + 2.2)/(2 rho A^2)."""
+    line = af.VentLine(0.1, 6.0, 9e-5, 1.5, 2.2, 2.0)
+    area = math.pi * 0.05**2
+    assert af.vent_resistance(0.02, line, 1.1) == pytest.approx(2.0 * 4.0 / (2.0 * 1.1 * area**2), rel=1e-12)
+
+
+def test_reynolds_worked_by_hand() -> None:
+    """0.08 kg/s in 4 in at 1.9e-5 Pa s: rho v D/mu = 4 m/(pi D mu) = 52,760."""
+    assert af.vent_reynolds(0.08, FOUR_INCH) == pytest.approx(52_760.0, rel=1e-3)
+
+
+def test_vent_length_chart_is_one_flow() -> None:
+    """Published installation guide's chart, 60/52/44/32/28 ft with 0 to 4 turns at 0.75 in w.c.
+
+    With K 0.6 a turn and 1.1 the hood, the five vents take the same static at the same flow within
+    4 %; the odd one out is three turns (32 ft), a step of 12 ft where the others step 8 or less.
+    """
+    static = [vent_loss_inH2O(vent(ft, 0.6 * turns + 1.1), 130.0) for ft, turns in CHART]
+    assert np.mean(static) == pytest.approx(0.75, rel=0.03)
+    assert max(static) / float(np.mean(static)) - 1.0 < 0.04
+    assert 1.0 - min(static) / float(np.mean(static)) < 0.04
+
+
+@pytest.mark.parametrize(("length_ft", "turns"), CHART)
+def test_vent_length_chart_on_the_machines_own_fan(
+    standard_parameters: Parameters, length_ft: float, turns: int
+) -> None:
+    """The same chart: the machine at the end of each vent works at 0.75 in w.c. +-3 %, 119 to 135 cfm."""
+    p = standard_parameters._replace(vent_length=length_ft * FOOT, vent_minor_loss=0.6 * turns + 1.1)
+    f = healthy(p)
+    assert f.collar_pressure / INH2O == pytest.approx(0.75, rel=0.03)
+    assert 119.0 < cfm(f) < 135.0
+
+
+def test_outlet_curve(standard_parameters: Parameters) -> None:
+    """119 to 135 cfm at 0.75 in w.c. (back-fit of the chart above), near 1.45 (1 - (Q/180)^2) in w.c.
+
+    The parabola is a rounded statement of the same fit: within 0.07 in w.c. from 90 to 160 cfm.
+    """
+
+    def at(factor: float) -> af.Flows:
+        return healthy(standard_parameters._replace(vent_resistance_factor=factor))
+
+    k = brentq(lambda x: at(x).collar_pressure / INH2O - 0.75, 0.5, 5.0)
+    assert 119.0 < cfm(at(k)) < 135.0
+    for factor in (0.5, 1.0, 2.0, 4.0):
+        f = at(factor)
+        assert f.collar_pressure / INH2O == pytest.approx(1.45 * (1.0 - (cfm(f) / 180.0) ** 2), abs=0.08)
+
+
+def test_healthy_static(standard_parameters: Parameters) -> None:
+    """20 ft and two elbows: 0.5 to 0.7 in w.c. A published service manual's limit is 0.6, no load,
+    running; here 0.61 on cold air *with* the loss of a load, 0.57 in bulk drying (test of the cycle)."""
+    assert healthy(standard_parameters).collar_pressure / INH2O == pytest.approx(0.61, abs=0.02)
+
+
+def test_healthy_leakage_share(standard_parameters: Parameters) -> None:
+    """Healthy total 15 to 20 % of blower flow, here 17 %. Published measurements over vented and
+    ventless machines: 20 to 60 % (Measurement and analysis of clothes dryer air leakage, Drying
+    Technology, OSTI 1649634, abstract). So the healthy machine here is tighter than any of those."""
+    f = healthy(standard_parameters)
+    share = (f.drum_seal + f.gasket) / f.total
+    assert 0.15 < share < 0.20
+    leaky = healthy(standard_parameters._replace(gasket_area=24.0e-4))
+    assert 0.20 < (leaky.drum_seal + leaky.gasket) / leaky.total < 0.60
+
+
+@pytest.mark.parametrize(("open_share", "low", "high"), [(0.5, -0.20, -0.15), (0.25, -0.55, -0.45)])
+def test_blocked_vent_area(
+    standard_parameters: Parameters, open_share: float, low: float, high: float
+) -> None:
+    """Half the vent area blocked takes 15 to 20 % of the flow, three quarters about half: fluid mechanics,
+    computed, not measured. Here 17.2 % and 52.3 % on cold air."""
+    before = healthy(standard_parameters).total
+    after = healthy(standard_parameters._replace(vent_open_fraction=open_share)).total
+    assert low < after / before - 1.0 < high
+
+
+def test_eight_and_twenty_times_the_vent_resistance(standard_parameters: Parameters) -> None:
+    """Eight times the resistance leaves about half the flow, twenty times about a third: computed."""
+    before = healthy(standard_parameters).total
+    eight = healthy(standard_parameters._replace(vent_resistance_factor=8.0)).total
+    twenty = healthy(standard_parameters._replace(vent_resistance_factor=20.0)).total
+    assert 0.45 < eight / before < 0.55
+    assert 0.28 < twenty / before < 0.38
+
+
+@pytest.mark.parametrize(("o", "k"), [(0.75, 0.6475), (0.5, 4.0), (0.25, 29.69), (0.1, 246.7)])
+def test_blockage_formula(o: float, k: float) -> None:
+    """K = ((1 + 0.707 sqrt(1-o) - o)/o)^2, thin sharp-edged plate in a straight duct: I. E. Idelchik,
+    Handbook of Hydraulic Resistance, 3rd ed. 1994, sec. 4; values worked by hand from it."""
+    assert af.blockage_loss(o) == pytest.approx(k, rel=1e-3)
+
+
+def test_blockage_ends() -> None:
+    assert af.blockage_loss(1.0) == 0.0
+    assert af.blockage_loss(0.0) == af.blockage_loss(1.0e-5) > 1.0e8
+    assert math.isfinite(af.blockage_loss(0.0))
+
+
+# the network against raw equations -----------------------------------------------------------------
+
+
+class Case(NamedTuple):
+    """One network, in the order of `solve_network`."""
+
+    room_density: float
+    drum_density: float
+    screen_density: float
+    reference_density: float
+    burner_loss: float
+    load_loss: float
+    screen_loss: float
+    seal: float
+    gasket: float
+    joint: float
+    coefficient: float
+    dead_head: float
+    fan_slope: float
+    vent: af.VentLine
+    back_pressure: float
+
+
+HEALTHY = Case(
+    1.17, 1.05, 1.05, 1.2, 16500.0, 5700.0, 16000.0, 14e-4, 4e-4, 0.0, 0.6, 361.0, 15830.0, vent(), 0.0
+)
+
+cases = st.builds(
+    Case,
+    st.floats(0.7, 1.4),
+    st.floats(0.6, 1.4),
+    st.floats(0.6, 1.4),
+    st.floats(1.0, 1.3),
+    st.floats(500.0, 5.0e5),
+    st.floats(0.0, 5.0e5),
+    st.floats(0.0, 5.0e6),
+    st.floats(0.0, 3.0e-2),
+    st.floats(0.0, 3.0e-2),
+    st.one_of(st.just(0.0), st.floats(1.0e-6, 3.0e-2)),
+    st.floats(0.3, 1.0),
+    st.one_of(st.just(0.0), st.floats(5.0, 1500.0)),
+    st.floats(500.0, 1.0e6),
+    st.builds(
+        af.VentLine,
+        st.floats(0.05, 0.30),
+        st.floats(0.0, 60.0),
+        st.floats(0.0, 2.5e-3),
+        st.floats(1.0, 20.0),
+        st.one_of(st.floats(0.2, 200.0), st.just(2.0e8)),
+        st.floats(0.1, 1000.0),
+    ),
+    st.one_of(st.just(0.0), st.floats(0.0, 500.0)),
+)
+
+
+def solve(c: Case) -> af.Flows:
+    return af.solve_network(*c)
+
+
+def orifice(area: float, c: Case, density: float, dp: float) -> float:
+    return c.coefficient * area * math.sqrt(2.0 * density * max(dp, 0.0))
+
+
+def upstream(c: Case, suction: float) -> tuple[float, float, float, float]:
+    """Burner, seal, gasket flow and drum vacuum at a vacuum before the blower, by bracketing."""
+
+    def inlets(drum: float) -> tuple[float, float]:
+        burner = math.sqrt(max(drum, 0.0) * c.reference_density * c.room_density / c.burner_loss)
+        return burner, orifice(c.seal, c, c.room_density, drum)
+
+    def excess(share: float) -> float:
+        m = sum(inlets(share * suction))
+        lost = c.load_loss / c.drum_density + c.screen_loss / c.screen_density
+        return share + lost * m * m / (c.reference_density * suction) - 1.0
+
+    drum = suction * float(brentq(excess, 0.0, 1.0, xtol=1e-15, rtol=1e-14))
+    burner, seal = inlets(drum)
+    return burner, seal, orifice(c.gasket, c, c.room_density, suction), drum
+
+
+def vent_flow(c: Case, dp: float, density: float) -> float:
+    """Mass flow through the vent whose friction depends on that flow, by bracketing."""
+    if dp <= 0.0:
+        return 0.0
+
+    def excess(m: float) -> float:
+        f = af.friction_factor(af.vent_reynolds(m, c.vent.diameter), c.vent.roughness / c.vent.diameter)
+        return af.vent_resistance(f, c.vent, density) * m * m - dp
+
+    high = 1.0
+    while excess(high) < 0.0:
+        high *= 4.0
+    return float(brentq(excess, 0.0, high, xtol=1e-15, rtol=1e-13))
+
+
+def raw_network(c: Case) -> tuple[float, float, float, float, float]:
+    """Burner, seal, gasket, joint flow and collar pressure from the unfolded element equations."""
+
+    def walk(suction: float) -> tuple[float, tuple[float, float, float, float, float]]:
+        burner, seal, gasket, _ = upstream(c, suction)
+        total = burner + seal + gasket
+        volume = (burner + seal) / c.screen_density + gasket / c.room_density
+        density = total / volume if volume > 0.0 else c.screen_density
+        scale = density / c.reference_density
+        flow = total / density
+        collar = scale * (c.dead_head - c.fan_slope * flow * flow) - suction
+        joint = orifice(c.joint, c, density, collar)
+        out = joint + vent_flow(c, collar - c.back_pressure, density)
+        return total - out, (burner, seal, gasket, joint, collar)
+
+    if c.dead_head == 0.0:
+        return 0.0, 0.0, 0.0, 0.0, 0.0
+    high = 1.4 / c.reference_density * c.dead_head
+    if walk(1e-15 * high)[0] >= 0.0:  # held shut: the blower works against its dead head
+        return 0.0, 0.0, 0.0, 0.0, walk(1e-15 * high)[1][4]
+    suction = brentq(lambda s: walk(s)[0], 1e-15 * high, high, xtol=1e-16, rtol=1e-14)
+    return walk(float(suction))[1]
+
+
+@settings(max_examples=120, deadline=None, derandomize=True)
+@given(cases)
+@example(HEALTHY)
+@example(HEALTHY._replace(dead_head=0.0))
+@example(HEALTHY._replace(vent=HEALTHY.vent._replace(minor_loss=2.0e8)))
+@example(HEALTHY._replace(joint=20e-4))
+@example(HEALTHY._replace(joint=20e-4, back_pressure=60.0))
+@example(HEALTHY._replace(joint=20e-4, back_pressure=500.0))
+@example(HEALTHY._replace(back_pressure=500.0))
+def test_network_against_raw_equations(c: Case) -> None:
+    """scipy's brentq on the element equations, nothing folded; friction iterated to the end there.
+
+    The folded solution takes two Newton steps for friction and flow together. Over 4000 random networks
+    that left at most 1.4e-6 of the blower flow above Re 20,000 in the vent, 2e-4 below it (a trickle
+    through a long crushed duct), and 7e-4 of the static.
+    """
+    f = solve(c)
+    burner, seal, gasket, joint, collar = raw_network(c)
+    total = burner + seal + gasket
+    slow = af.vent_reynolds(total - joint, c.vent.diameter) < 2.0e4
+    off = (1e-3 if slow else 1e-5) * total + 1e-9
+    for mine, raw in ((f.burner, burner), (f.drum_seal, seal), (f.gasket, gasket), (f.joint, joint)):
+        assert mine == pytest.approx(raw, rel=0.0, abs=off)
+    assert f.collar_pressure == pytest.approx(collar, rel=1e-3, abs=1e-6 * c.dead_head)
+
+
+@settings(max_examples=200, deadline=None, derandomize=True)
+@given(cases)
+@example(HEALTHY)
+def test_mass_is_conserved_and_nothing_flows_backwards(c: Case) -> None:
+    f = solve(c)
+    assert f.burner + f.drum_seal + f.gasket == pytest.approx(f.total, rel=1e-12, abs=1e-15)
+    assert min(f) >= -1e-15 * f.total  # a share left over by subtraction may round below zero
+    assert f.joint <= f.total
+    assert all(math.isfinite(v) for v in f)
+    assert f.drum_suction <= f.suction * (1.0 + 1e-12)
+
+
+@settings(max_examples=150, deadline=None, derandomize=True)
+@given(cases, st.floats(0.05, 1.0), st.floats(0.0, 0.95))
+def test_blockage_raises_static_and_lowers_flow(c: Case, wide: float, ratio: float) -> None:
+    """More blockage never passes more air, and never reads less at the collar."""
+    assume(c.vent.minor_loss < 1e6)
+    line = c.vent
+
+    def blocked(o: float) -> af.Flows:
+        more = af.blockage_loss(o)
+        return solve(c._replace(vent=line._replace(minor_loss=line.minor_loss + more)))
+
+    a, b = blocked(wide), blocked(wide * ratio)
+    assert b.total <= a.total * (1.0 + 1e-4)
+    assert b.collar_pressure >= a.collar_pressure * (1.0 - 1e-4)
+
+
+def test_blockage_is_strict_on_the_healthy_machine(standard_parameters: Parameters) -> None:
+    shares = np.linspace(1.0, 0.05, 20)
+    fs = [healthy(standard_parameters._replace(vent_open_fraction=float(o))) for o in shares]
+    assert all(b.total < a.total for a, b in itertools.pairwise(fs))
+    assert all(b.collar_pressure > a.collar_pressure for a, b in itertools.pairwise(fs))
+    assert all(b.suction < a.suction for a, b in itertools.pairwise(fs))
+
+
+def test_closed_vent() -> None:
+    """Fully blocked: the blower's whole net head at the collar, next to nothing flows."""
+    shut = solve(HEALTHY._replace(vent=HEALTHY.vent._replace(minor_loss=af.blockage_loss(0.0))))
+    assert 0.0 < shut.total < 1e-4
+    gasket_share = shut.gasket / shut.total
+    density = 1.0 / ((1.0 - gasket_share) / 1.05 + gasket_share / 1.17)
+    assert shut.collar_pressure == pytest.approx(361.0 * density / 1.2, rel=1e-4)
+
+
+def test_closed_vent_with_an_open_joint_still_dries() -> None:
+    """All the air then leaves into the room."""
+    line = HEALTHY.vent._replace(minor_loss=af.blockage_loss(0.0))
+    f = solve(HEALTHY._replace(vent=line, joint=50e-4))
+    assert f.joint == pytest.approx(f.total, rel=1e-3)
+    assert f.total > 0.03
+
+
+def test_back_pressure_above_the_dead_head_stops_the_vent() -> None:
+    f = solve(HEALTHY._replace(back_pressure=400.0))
+    assert f.total == 0.0
+    assert f.collar_pressure == pytest.approx(361.0 * 1.0 / 1.2 * 1.05, rel=0.02)
+    leaking = solve(HEALTHY._replace(back_pressure=400.0, joint=10e-4))
+    assert leaking.joint == pytest.approx(leaking.total, rel=1e-9)
+
+
+def test_no_fan_no_flow() -> None:
+    assert solve(HEALTHY._replace(dead_head=0.0)) == af.Flows(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+
+
+def test_a_vent_without_any_resistance_has_a_solution() -> None:
+    """No length, no elbows, no hood: a machine on the bench. The collar is then at room pressure."""
+    f = solve(HEALTHY._replace(vent=HEALTHY.vent._replace(length=0.0, minor_loss=0.0)))
+    assert f.collar_pressure == pytest.approx(0.0, abs=0.5)
+    assert f.total > solve(HEALTHY).total
+    zero = solve(HEALTHY._replace(vent=HEALTHY.vent._replace(resistance_factor=0.0)))
+    assert zero.total == pytest.approx(f.total, rel=1e-3)
+
+
+def test_joint_leak_is_on_the_pressure_side() -> None:
+    """It relieves the vent, so the blower moves more, and through the drum too."""
+    tight, leaking = solve(HEALTHY), solve(HEALTHY._replace(joint=20e-4))
+    assert leaking.burner > tight.burner
+    assert leaking.collar_pressure < tight.collar_pressure
+    assert leaking.joint > 0.0
+
+
+def test_gasket_leak_starves_the_drum() -> None:
+    """It is on the suction side: more air through the vent, less through the drum."""
+    tight, leaking = solve(HEALTHY), solve(HEALTHY._replace(gasket=24e-4))
+    assert leaking.burner < 0.9 * tight.burner
+    assert leaking.total > tight.total
+    assert leaking.collar_pressure > tight.collar_pressure
+
+
+@settings(max_examples=80, deadline=None, derandomize=True)
+@given(st.floats(0.5, 1.2))
+def test_volume_flow_hardly_depends_on_density(scale: float) -> None:
+    """Every element is a square law, so volume flow stays and pressures follow density; only friction's
+    Reynolds number moves it: 1 % in flow, 3 % in pressure from 15,000 ft to a cold garage."""
+    thin = HEALTHY._replace(room_density=1.2 * scale, drum_density=1.2 * scale, screen_density=1.2 * scale)
+    thick = HEALTHY._replace(room_density=1.2, drum_density=1.2, screen_density=1.2)
+    a, b = solve(thin), solve(thick)
+    assert a.total / scale == pytest.approx(b.total, rel=0.015)
+    assert a.collar_pressure / scale == pytest.approx(b.collar_pressure, rel=0.03)
+
+
+@settings(max_examples=80, deadline=None, derandomize=True)
+@given(
+    st.floats(10.0, 1000.0),
+    st.floats(1.0, 1e6),
+    st.floats(1e-6, 0.1),
+    st.floats(0.0, 0.1),
+    st.floats(0.0, 1200.0),
+)
+def test_collar_pressure_balances(
+    head: float, source: float, vent_c: float, joint: float, back: float
+) -> None:
+    """Blower and outlets agree in flow at the pressure returned, unless the vent is held shut."""
+    p = af.collar_pressure(head, source, vent_c, joint, back)
+    assert 0.0 <= p <= head
+    offered = math.sqrt(max(head - p, 0.0) / source)
+    taken = vent_c * math.sqrt(max(p - back, 0.0)) + joint * math.sqrt(p)
+    assert offered == pytest.approx(taken, rel=1e-5, abs=2e-7 * math.sqrt(head / source) + 1e-12)
+
+
+def test_inlet_conductance_states_its_own_loss() -> None:
+    """A path of 0.29 in w.c. at 140 cfm passes 140 cfm at 0.29 in w.c."""
+    loss = 0.29 * INH2O / (140.0 * CFM) ** 2
+    m = af.inlet_conductance(loss, 1.2, 1.2) * math.sqrt(0.29 * INH2O)
+    assert m / 1.2 / CFM == pytest.approx(140.0, rel=1e-12)
+
+
+def test_leak_conductance_is_the_orifice_law() -> None:
+    """0.6 A sqrt(2 rho dp): 20 cm2 at 100 Pa pass 0.0186 kg/s of air of 1.2 kg/m3, worked by hand."""
+    assert af.leak_conductance(20e-4, 0.6, 1.2) * 10.0 == pytest.approx(0.01859, rel=1e-3)

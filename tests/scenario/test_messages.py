@@ -1,0 +1,193 @@
+"""Bad input: one line that says where, what, and what is allowed with its unit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from dryermodel.errors import InputError
+from dryermodel.scenario import load_scenario
+
+
+def complaint(tmp_path: Path, text: str, settings: list[str] | None = None) -> str:
+    """Return the one line that a file with this text is refused with."""
+    path = tmp_path / "mine.toml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(InputError) as problem:
+        load_scenario(path, settings or [])
+    line = str(problem.value)
+    assert "\n" not in line
+    assert line.isascii()
+    return line.replace(path.as_posix(), "mine.toml")
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        # unknown names
+        (
+            "[vent]\nlenght = '20 ft'",
+            "mine.toml, line 2: vent.lenght: unknown key (did you mean vent.length?)",
+        ),
+        ("[machine]\nopen_area = '5 %'", "unknown key (did you mean vent.open_area?)"),
+        ("[vents]\nlength = '20 ft'", "mine.toml: vents: unknown section (did you mean vent?)"),
+        ("vent = 3", "mine.toml: vent: is a section, written [vent] on a line of its own"),
+        ("[scenario]\ntitel = 'x'", "scenario.titel: unknown key (did you mean title?)"),
+        ("[scenario]\ntitle = 3", "scenario.title: is text in quotes"),
+        # units
+        ("[vent]\nlength = '20 psi'", "vent.length: is a length, e.g. '20 ft'; '20 psi' is a pressure"),
+        ("[vent]\nlength = '20'", "vent.length: '20' has no unit; it is a length, written e.g. '20 ft'"),
+        ("[vent]\nlength = 20", "vent.length: '20' has no unit; it is a length, written e.g. '20 ft'"),
+        ("[vent]\nlength = '20 fet'", "vent.length: unknown unit 'fet' (did you mean ft"),
+        ("[vent]\nlength = true", "vent.length: is text in quotes with a unit; allowed 0 ft to 200 ft"),
+        ("[vent]\nlength = []", "vent.length: is text in quotes with a unit; allowed 0 ft to 200 ft"),
+        ("[room]\ntemperature = '5 delta_degF'", "room.temperature: is a temperature, e.g. '75 degF'"),
+        # ranges
+        ("[vent]\nlength = '300 ft'", "vent.length: is '300 ft', outside the allowed 0 ft to 200 ft"),
+        ("[gas]\nsupply_pressure = '-1 inH2O'", "is '-1 inH2O', outside the allowed 0 inH2O to 60 inH2O"),
+        (
+            "[load]\ninitial_moisture = '57.5'",
+            "outside the allowed 1 % to 200 % (for 57.5 percent write '57.5 %')",
+        ),
+        ("[room]\nrelative_humidity = '50'", "(for 50 percent write '50 %')"),
+        (
+            "[vent]\nelbows = 2.0",
+            "vent.elbows: is '2.0'; it is a plain whole number, 0 to 20, without quotes or unit",
+        ),
+        (
+            "[vent]\nelbows = '2'",
+            "vent.elbows: is '2'; it is a plain whole number, 0 to 20, without quotes or unit",
+        ),
+        ("[vent]\nelbows = 21", "vent.elbows: is 21, outside the allowed 0 to 20"),
+        ("[burner]\norifice = 'drill 99'", "burner.orifice: drill number must be from 1 to 80"),
+        # words
+        ("[vent]\nroughness = 'rigit'", "'rigit' is not understood; allowed 0 mm to 2.5 mm, or 'rigid'"),
+        (
+            "[machine]\nheat = 'gass'",
+            "machine.heat: is 'gass'; choose 'gas' or 'electric' (did you mean gas?)",
+        ),
+        ("[machine]\nheat = 3", "machine.heat: is '3'; choose 'gas' or 'electric'"),
+        ("[machine]\nlow_heat_in_auto = 'yes'", "is 'yes'; it is true or false, without quotes"),
+        # combinations
+        (
+            "[machine]\nexhaust_cut_out = '130 degF'",
+            "mine.toml, line 2: machine.exhaust_cut_out: machine.exhaust_cut_in (140 degF) must be below "
+            "machine.exhaust_cut_out (130 degF)",
+        ),
+        ("[machine]\nhigh_limit_cut_in = '230 degF'", "machine.high_limit_cut_in (230 degF) must be below"),
+        ("[machine]\nthermal_cutoff = '220 degF'", "machine.high_limit_cut_out (225 degF) must be below"),
+        ("[burner]\ncoil_opens = '200 degF'", "burner.coil_recloses (never) must be below burner.coil_opens"),
+        ("[controls]\nheat = 'low'", "controls.heat = 'low' in auto needs machine.low_heat_in_auto = true"),
+        ("[gas]\nkind = 'custom'", "gas.heating_value must be given when gas.kind = 'custom'"),
+        ("[burner]\nheater_power = '5 kW'", "burner.heater_power: has no meaning when machine.heat = 'gas'"),
+        (
+            "[machine]\nheat = 'electric'\n[gas]\nkind = 'propane'",
+            "line 4: gas.kind: has no meaning when machine.heat = 'electric'",
+        ),
+        (
+            "[scenario]\nextends = 'electric'\n[gas]\nkind = 'propane'",
+            "has no meaning when machine.heat = 'electric'",
+        ),
+        # interruptions
+        ("[controls]\ninterruptions = 3", 'is a list such as [{at = "10 min", what = "door opened"}]'),
+        ("[controls]\ninterruptions = [{at = '9 min'}]", "has exactly the two keys at and what"),
+        (
+            "[controls]\ninterruptions = [{at = '9 min', what = 'door open'}]",
+            "'door open' is not one of 'door opened', 'door closed', 'start pressed', 'power cut', "
+            "'power back' (did you mean door opened",
+        ),
+        ("[controls]\ninterruptions = [{at = '9', what = 'door opened'}]", "'9' has no unit; it is a time"),
+        (
+            "[controls]\ninterruptions = [{at = '9 d', what = 'door opened'}]",
+            "outside the allowed 0 s to 24 h",
+        ),
+        (
+            "[controls]\ninterruptions = [{at = '9 min', what = 'door closed'}]",
+            "'door closed' at 540 s cannot be: 'door opened' must come before it",
+        ),
+    ],
+)
+def test_file_is_refused_in_one_line(tmp_path: Path, text: str, line: str) -> None:
+    assert line in complaint(tmp_path, text)
+
+
+def test_broken_toml_gives_file_line_and_column(tmp_path: Path) -> None:
+    line = complaint(tmp_path, "[vent]\nlength = 20 ft\n")
+    assert line.startswith("mine.toml: is not valid TOML")
+    assert "line 2, column" in line
+
+
+def test_text_that_is_not_utf8(tmp_path: Path) -> None:
+    path = tmp_path / "latin.toml"
+    path.write_bytes(b'[scenario]\ntitle = "caf\xe9"\n')
+    with pytest.raises(InputError, match="is not UTF-8 text"):
+        load_scenario(path)
+
+
+def test_missing_file_gives_the_nearest_names(tmp_path: Path) -> None:
+    (tmp_path / "my_dryer.toml").write_text("", encoding="utf-8")
+    with pytest.raises(InputError, match=r"no scenario file .*my_drier.toml.*did you mean my_dryer.toml"):
+        load_scenario(tmp_path / "my_drier.toml")
+    with pytest.raises(InputError, match="did you mean standard"):
+        load_scenario("standrad")
+
+
+def test_a_directory_is_no_scenario(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="no scenario file"):
+        load_scenario(tmp_path)
+
+
+def test_extends_of_a_missing_file_names_who_asks(tmp_path: Path) -> None:
+    line = complaint(tmp_path, "[scenario]\nextends = 'standrad'")
+    assert line.startswith(
+        "mine.toml, line 2: scenario.extends: no scenario file 'standrad' (did you mean standard"
+    )
+
+
+def test_extends_in_a_circle(tmp_path: Path) -> None:
+    (tmp_path / "a.toml").write_text("[scenario]\nextends = 'b.toml'", encoding="utf-8")
+    (tmp_path / "b.toml").write_text("[scenario]\nextends = 'a.toml'", encoding="utf-8")
+    with pytest.raises(InputError, match=r"extends in a circle: a\.toml -> b\.toml -> a\.toml$"):
+        load_scenario(tmp_path / "a.toml")
+
+
+def test_extending_itself_is_a_circle(tmp_path: Path) -> None:
+    assert "mine.toml -> mine.toml" in complaint(tmp_path, "[scenario]\nextends = 'mine.toml'")
+
+
+def test_error_of_a_parent_names_the_parent(tmp_path: Path) -> None:
+    (tmp_path / "parent.toml").write_text("[vent]\nlength = '300 ft'", encoding="utf-8")
+    line = complaint(tmp_path, "[scenario]\nextends = 'parent.toml'")
+    assert "parent.toml, line 2: vent.length" in line
+
+
+@pytest.mark.parametrize(
+    ("setting", "line"),
+    [
+        ("vent.lenght=20 ft", "--set: vent.lenght: unknown key (did you mean vent.length?)"),
+        ("nonsense=3", "--set: nonsense: unknown key"),
+        ("a.b.c=3", "--set: a.b.c: unknown key"),
+        ("=3", "--set: unknown key"),
+        ("vent.length", "--set: 'vent.length' is not section.key=value"),
+        ("vent.length=20", "--set: vent.length: '20' has no unit"),
+        ("vent.elbows=two", "--set: vent.elbows: is 'two'; it is a plain whole number, 0 to 20"),
+        ("vent.elbows=-1", "--set: vent.elbows: is -1, outside the allowed 0 to 20"),
+        (
+            "machine.low_heat_in_auto=maybe",
+            "--set: machine.low_heat_in_auto: is 'maybe'; it is true or false",
+        ),
+        ("controls.interruptions=10 min lunch", "'10 min lunch' does not end in one of 'door opened'"),
+        ("scenario.extends=standard", "--set: scenario.extends: unknown key"),
+    ],
+)
+def test_bad_option(setting: str, line: str) -> None:
+    with pytest.raises(InputError) as problem:
+        load_scenario("standard", [setting])
+    assert line in str(problem.value)
+
+
+def test_error_carries_where_and_key() -> None:
+    with pytest.raises(InputError) as problem:
+        load_scenario("standard", {"vent.length": "300 ft"})
+    assert (problem.value.where, problem.value.key) == ("--set", "vent.length")

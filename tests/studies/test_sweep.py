@@ -1,0 +1,348 @@
+"""Sweeps: rows equal single cycles, files survive a kill, and the same sweep has the same bytes."""
+
+from __future__ import annotations
+
+import csv
+import json
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from dryermodel.cycle.result import EndReason
+from dryermodel.cycle.simulate import run_cycle
+from dryermodel.errors import InputError
+from dryermodel.scenario.model import load_scenario
+from dryermodel.studies.outcomes import OUTCOMES, find_outcome, outcome_names
+from dryermodel.studies.part_file import PartFile, part_path
+from dryermodel.studies.sweep import Sweep, plan_sweep
+from dryermodel.studies.sweep_files import about_path, check_output, sweep_to_file
+from dryermodel.studies.sweep_lines import Estimate, estimate, header_line, in_words, sweep_lines
+from dryermodel.studies.sweep_table import SweepTable, read_table, table
+
+KWH = 3.6e6  # J, exact
+
+
+def planned(
+    *vary: str, name: str = "standard", si: bool = False, sobol: int | None = None, seed: int = 0
+) -> Sweep:
+    return plan_sweep(load_scenario(name), vary, si=si, sobol=sobol, seed=seed)
+
+
+def computed(sweep: Sweep) -> SweepTable:
+    return table(sweep, "".join(sweep_lines(sweep)).splitlines())
+
+
+def test_grid_equals_single_cycles() -> None:
+    sweep = planned("vent.length=5 ft:60 ft:3", "load.dry_mass=3:12 lb:2")
+    rows = computed(sweep)
+    assert rows.numbers["vent_length_ft"].tolist() == [5, 5, 32.5, 32.5, 60, 60]
+    assert rows.numbers["load_dry_mass_lb"].tolist() == [3, 12] * 3
+    for i in range(6):
+        feet, pounds = rows.numbers["vent_length_ft"][i], rows.numbers["load_dry_mass_lb"][i]
+        p = load_scenario(
+            "standard", [f"vent.length={feet} ft", f"load.dry_mass={pounds} lb"]
+        ).to_parameters()
+        same = run_cycle(p._replace(rel_tolerance=1e-3))
+        # Same equations, same tolerance, compiled: rounding only (10 digits are written).
+        assert rows.numbers["cycle_time_min"][i] == pytest.approx(same.duration / 60.0, rel=1e-8)
+        assert rows.numbers["gas_kWh"][i] == pytest.approx(same.gas_energy / KWH, rel=1e-8)
+        assert rows.numbers["energy_kWh"][i] == pytest.approx(
+            (same.gas_energy + same.electric_energy) / KWH, rel=1e-8
+        )
+        assert rows.numbers["final_moisture_percent"][i] == pytest.approx(100 * same.final_moisture, rel=1e-7)
+        assert same.time_to_marked is not None
+        assert rows.numbers["time_to_4pct_min"][i] == pytest.approx(same.time_to_marked / 60.0, rel=1e-8)
+        assert rows.numbers["high_limit_trips"][i] == same.high_limit_trips
+        assert rows.end_reason[i] == same.end.value
+
+
+def test_many_run_tolerance_is_near_the_single_run_s() -> None:
+    rows = computed(planned("load.dry_mass=6:11 lb:6"))
+    for pounds, minutes in zip(
+        rows.numbers["load_dry_mass_lb"], rows.numbers["time_to_4pct_min"], strict=True
+    ):
+        fine = run_cycle(load_scenario("standard", [f"load.dry_mass={pounds} lb"]).to_parameters())
+        assert fine.time_to_marked is not None
+        # Ours: the coarser tolerance of many runs keeps the time to dryness within 0.1 %.
+        assert minutes == pytest.approx(fine.time_to_marked / 60.0, rel=1e-3)
+
+
+def test_si_table_has_si_names_and_numbers() -> None:
+    people, si = (
+        computed(planned("room.temperature=60:80 degF:2")),
+        computed(planned("room.temperature=60:80 degF:2", si=True)),
+    )
+    assert si.numbers["room_temperature_K"] == pytest.approx([288.705556, 299.816667], abs=1e-6)
+    assert si.numbers["cycle_time_s"] / 60.0 == pytest.approx(people.numbers["cycle_time_min"], rel=1e-9)
+    assert si.numbers["energy_J"] / KWH == pytest.approx(people.numbers["energy_kWh"], rel=1e-9)
+    assert si.numbers["final_moisture"] * 100 == pytest.approx(people.numbers["final_moisture_percent"])
+    kelvin = si.numbers["load_temp_max_K"]
+    assert people.numbers["load_temp_max_degF"] == pytest.approx(kelvin * 1.8 - 459.67, abs=1e-6)
+
+
+def test_water_removed_follows_from_moisture() -> None:
+    rows = computed(planned("load.initial_moisture=40:80 %:3"))
+    lost = (rows.numbers["load_initial_moisture_percent"] - rows.numbers["final_moisture_percent"]) / 100.0
+    assert rows.numbers["water_removed_lb"] == pytest.approx(8.45 * lost, rel=1e-8)
+
+
+def test_derived_humidity_reaches_the_result() -> None:
+    # Warmer room at the same relative humidity: less to heat, but moister air. If only the
+    # temperature moved, the two sweeps below would agree.
+    moist = computed(planned("room.temperature=60:90 degF:2"))
+    ratio = load_scenario("standard", ["room.temperature=60 degF"]).to_parameters().room_humidity_ratio
+    p = load_scenario("standard", ["room.temperature=90 degF"]).to_parameters()
+    dry = run_cycle(p._replace(room_humidity_ratio=ratio, rel_tolerance=1e-3))
+    right = run_cycle(p._replace(rel_tolerance=1e-3))
+    assert moist.numbers["energy_kWh"][1] == pytest.approx(
+        (right.gas_energy + right.electric_energy) / KWH, rel=1e-8
+    )
+    assert right.time_to_marked is not None and dry.time_to_marked is not None
+    assert right.time_to_marked > 1.005 * dry.time_to_marked
+
+
+@pytest.mark.parametrize(
+    ("settings_", "vary", "reason"),
+    [
+        # Half the burner never reaches the cut-out (mechanism; see docs/model.md).
+        (["burner.firing_rate=9000 Btu/h"], "load.dry_mass=8:9 lb:2", EndReason.NEVER_CUTS_OUT),
+        (["machine.timer_motor=dead"], "load.dry_mass=3:4 lb:2", EndReason.TIME_LIMIT),
+        (["machine.thermal_cutoff_state=blown"], "load.dry_mass=3:4 lb:2", None),
+        (["controls.stop_at_moisture=10 %"], "load.dry_mass=3:4 lb:2", EndReason.MOISTURE_REACHED),
+        (
+            ["controls.interruptions=5 min power cut"],
+            "load.dry_mass=3:4 lb:2",
+            EndReason.STOPPED,
+        ),
+    ],
+)
+def test_end_reasons_are_those_of_a_single_run(
+    settings_: list[str], vary: str, reason: EndReason | None
+) -> None:
+    scenario = load_scenario("standard", settings_)
+    rows = computed(plan_sweep(scenario, [vary]))
+    single = run_cycle(scenario.to_parameters()._replace(rel_tolerance=1e-3), scenario.interruptions())
+    assert reason is None or single.end is reason
+    assert set(rows.end_reason) == {single.end.value}
+
+
+def test_not_reached_is_empty_and_named_after_the_marked_moisture() -> None:
+    scenario = load_scenario("standard", ["controls.marked_moisture=2.5 %", "controls.time_limit=15 min"])
+    sweep = plan_sweep(scenario, ["load.dry_mass=8:9 lb:2"])
+    assert "time_to_2p5pct_min" in sweep.columns
+    assert np.isnan(computed(sweep).numbers["time_to_2p5pct_min"]).all()
+    line = next(iter(sweep_lines(sweep))).splitlines()[0]
+    assert next(csv.reader([line]))[sweep.columns.index("time_to_2p5pct_min")] == ""
+    varied = plan_sweep(load_scenario("standard"), ["controls.marked_moisture=2:6 %:2"])
+    assert "time_to_marked_min" in varied.columns
+
+
+def test_seed_decides_the_points() -> None:
+    first, again, other = (
+        computed(planned("load.dry_mass=3:12 lb", sobol=20, seed=seed)) for seed in (1, 1, 2)
+    )
+    assert first.numbers["cycle_time_min"].tolist() == again.numbers["cycle_time_min"].tolist()
+    assert first.numbers["load_dry_mass_lb"].tolist() != other.numbers["load_dry_mass_lb"].tolist()
+    assert first.numbers["load_dry_mass_lb"].min() >= 3.0
+    assert first.numbers["load_dry_mass_lb"].max() <= 12.0
+
+
+@pytest.mark.parametrize(
+    ("vary", "more", "told"),
+    [
+        ([], {}, "nothing varies"),
+        (["load.dry_mass=3:12 lb"], {"sobol": 0}, "--sobol: is 0, outside the allowed 1"),
+        (["load.dry_mass=3:12 lb"], {"sobol": 2**31}, "--sobol"),
+        (["load.dry_mass=3:12 lb"], {"sobol": 8, "seed": -1}, "--seed: is -1"),
+        (["load.dry_mass=3:12 lb:3", "load.dry_mass=4:5 lb:3"], {}, "varied twice"),
+    ],
+)
+def test_plans_that_cannot_be(vary: list[str], more: dict[str, int], told: str) -> None:
+    with pytest.raises(InputError, match=told):
+        plan_sweep(load_scenario("standard"), vary, sobol=more.get("sobol"), seed=more.get("seed", 0))
+
+
+def test_unknown_outcome_names_the_nearest() -> None:
+    with pytest.raises(InputError, match=r"--show: no outcome 'cycle_tme' \(did you mean cycle_time\?\)"):
+        find_outcome("cycle_tme", "--show")
+    assert len(set(outcome_names())) == len(OUTCOMES)
+
+
+# files --------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def small() -> Sweep:
+    return planned("vent.length=5 ft:60 ft:3", "load.dry_mass=3:12 lb:4")
+
+
+@pytest.fixture(scope="module")
+def finished(small: Sweep, tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    path = tmp_path_factory.mktemp("whole") / "s.csv"
+    sweep_to_file(small, path)
+    return path.read_bytes()
+
+
+def part_bytes(sweep: Sweep, content: bytes, tmp_path: Path) -> bytes:
+    """What the unfinished file holds when all of its rows are in it."""
+    path = tmp_path / "probe.part"
+    with PartFile(path, sweep.identity(), len(sweep.columns)) as part:
+        part.append(content.decode("ascii").partition("\n")[2])
+    return path.read_bytes()
+
+
+def test_csv_is_the_header_and_the_lines(small: Sweep, finished: bytes) -> None:
+    assert finished.decode("ascii") == header_line(small) + "".join(sweep_lines(small))
+    assert b"\r" not in finished
+    assert finished.count(b"\n") == 13
+
+
+def test_nothing_is_left_beside_the_table_but_what_it_follows_from(small: Sweep, tmp_path: Path) -> None:
+    path = tmp_path / "s.csv"
+    met = sweep_to_file(small, path)
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["s.csv", "s.csv.about.json"]
+    told = json.loads(about_path(path).read_text(encoding="ascii"))
+    assert told["scenario_hash"] == small.scenario.hash
+    assert told["rel_tolerance"] == 1e-3
+    assert told["end_reasons"] == met.end_reasons == {"timer ran out": 12}
+    assert max(told["largest_balance_gaps"].values()) < 1e-6
+    assert told["varied"][0] == {
+        "key": "vent.length", "column": "vent_length_ft", "unit": "ft", "start": 5.0, "stop": 60.0,
+        "values": 3, "spacing": "linear",
+    }  # fmt: skip
+
+
+@given(st.data())
+@settings(max_examples=12, derandomize=True, deadline=None, suppress_health_check=list(HealthCheck))
+def test_cut_anywhere_it_goes_on_to_the_same_bytes(
+    small: Sweep, finished: bytes, tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
+) -> None:
+    folder = tmp_path_factory.mktemp("cut")
+    whole = part_bytes(small, finished, folder)
+    cut = data.draw(st.integers(0, len(whole)))
+    path = folder / "s.csv"
+    part_path(path).write_bytes(whole[:cut])
+    sweep_to_file(small, path)
+    assert path.read_bytes() == finished
+    assert not part_path(path).exists()
+
+
+@pytest.mark.parametrize("tail", [b"7,20,", b"\x00\x00\x00\n", b"9,1,2,3\n", b"12,5\n5,5\n"])
+def test_rubbish_after_the_last_whole_row_is_cut_off(
+    small: Sweep, finished: bytes, tmp_path: Path, tail: bytes
+) -> None:
+    whole = part_bytes(small, finished, tmp_path)
+    five = b"".join(whole.splitlines(keepends=True)[:6])
+    path = tmp_path / "s.csv"
+    part_path(path).write_bytes(five + tail)
+    sweep_to_file(small, path)
+    assert path.read_bytes() == finished
+
+
+def test_finished_rows_are_not_computed_again(small: Sweep, finished: bytes, tmp_path: Path) -> None:
+    whole = part_bytes(small, finished, tmp_path)
+    lines = whole.splitlines(keepends=True)[:6]
+    lines[3] = lines[3].replace(b"timer ran out", b"marked by the test")
+    path = tmp_path / "s.csv"
+    part_path(path).write_bytes(b"".join(lines))
+    done: list[int] = []
+    sweep_to_file(small, path, lambda count, of: done.append(count))
+    assert done[0] == 5  # what was there
+    assert path.read_bytes().count(b"marked by the test") == 1
+
+
+@pytest.mark.parametrize(
+    ("other", "names"),
+    [
+        (planned("vent.length=5 ft:60 ft:3", "load.dry_mass=3:11 lb:4"), "varied"),
+        (planned("vent.length=5 ft:60 ft:3", "load.dry_mass=3:12 lb:4", name="small_load"), "scenario_hash"),
+        (planned("vent.length=5 ft:60 ft:3", "load.dry_mass=3:12 lb:4", si=True), "columns"),
+        (planned("vent.length=5 ft:60 ft", "load.dry_mass=3:12 lb", sobol=12, seed=3), "seed"),
+    ],
+    ids=["range", "scenario", "units", "points"],
+)
+def test_part_of_another_sweep_is_left_alone(small: Sweep, other: Sweep, names: str, tmp_path: Path) -> None:
+    path = tmp_path / "s.csv"
+    with PartFile(part_path(path), other.identity(), len(other.columns)):
+        pass
+    before = part_path(path).read_bytes()
+    with pytest.raises(InputError, match=f"belongs to another sweep .*{names}.*delete the file"):
+        sweep_to_file(small, path)
+    assert part_path(path).read_bytes() == before
+    assert not path.exists()
+
+
+def test_a_file_that_is_no_sweep_is_left_alone(small: Sweep, tmp_path: Path) -> None:
+    path = tmp_path / "s.csv"
+    part_path(path).write_bytes(b"my notes\n")
+    with pytest.raises(InputError, match="is not an unfinished sweep"):
+        sweep_to_file(small, path)
+    assert part_path(path).read_bytes() == b"my notes\n"
+
+
+def test_two_processes_do_not_write_one_sweep(small: Sweep, tmp_path: Path) -> None:
+    path = tmp_path / "s.csv"
+    held = PartFile(part_path(path), small.identity(), len(small.columns))
+    with held, pytest.raises(InputError, match="another run is writing this sweep"):
+        sweep_to_file(small, path)
+    sweep_to_file(small, path)
+    assert path.exists()
+
+
+def test_parquet_holds_the_same(small: Sweep, finished: bytes, tmp_path: Path) -> None:
+    pq: Any = import_module("pyarrow.parquet")  # has no type stubs
+    first, second = tmp_path / "a.parquet", tmp_path / "b.parquet"
+    sweep_to_file(small, first)
+    sweep_to_file(small, second)
+    assert first.read_bytes() == second.read_bytes()
+    rows = read_table(small, first)
+    text = table(small, finished.decode("ascii").splitlines()[1:])
+    assert rows.end_reason == text.end_reason
+    for name, values in text.numbers.items():
+        assert np.array_equal(rows.numbers[name], values, equal_nan=True)
+    kept = json.loads(pq.read_schema(first).metadata[b"dryermodel"])
+    assert kept["scenario_hash"] == small.scenario.hash
+
+
+def test_parquet_without_pyarrow_says_what_to_do(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def missing(name: str) -> None:
+        raise ImportError(name)
+
+    monkeypatch.setattr("dryermodel.studies.sweep_files.import_module", missing)
+    with pytest.raises(InputError, match=r"needs pyarrow.*or end in \.csv"):
+        check_output(tmp_path / "s.parquet")
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("s.xlsx", r"ends in .csv or .parquet, not '.xlsx'"),
+        ("s", "ends in .csv or .parquet"),
+        ("s.cvs", r"did you mean .csv"),
+        ("nowhere/s.csv", "there is no directory"),
+        ("folder.csv", "is a directory"),
+    ],
+)
+def test_output_is_checked_before_anything_is_computed(tmp_path: Path, name: str, told: str) -> None:
+    (tmp_path / "folder.csv").mkdir()
+    with pytest.raises(InputError, match=told):
+        check_output(tmp_path / name)
+    assert [p.name for p in tmp_path.iterdir()] == ["folder.csv"]
+
+
+def test_estimate_is_of_the_right_size(small: Sweep, finished: bytes) -> None:
+    ticks = iter([10.0, 12.0])
+    told = estimate(small, lambda: next(ticks))
+    assert told.seconds == 2.0  # all twelve runs are the sample
+    assert told.file_bytes == pytest.approx(len(finished) - len(header_line(small)), rel=0.05)
+
+
+def test_estimate_in_words() -> None:
+    assert in_words(Estimate(5400.0, 3.2e9)) == ("1.5 h", "3.2 GB")
+    assert in_words(Estimate(400 * 86400.0, 2.2e11))[0] == "400 days"
+    assert in_words(Estimate(3.2e9, 1e15)) == ("101 years", "1,000 TB")
