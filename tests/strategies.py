@@ -87,9 +87,11 @@ def _repair(raw: Raw) -> Raw:
 
 
 def _put_in_order(entries: dict[str, Any], names: tuple[str, ...]) -> None:
-    """Sort set points that must ascend; drop them if not all are given or two are equal."""
+    """Sort set points that must ascend; drop them if not all are given or two are all but equal."""
     given = sorted((entries[name] for name in names if name in entries), key=_as_degrees)
-    complete = len({_as_degrees(text) for text in given}) == len(names)
+    degrees = [_as_degrees(text) for text in given]
+    apart = all(high > low + 0.01 for low, high in zip(degrees, degrees[1:], strict=False))
+    complete = len(given) == len(names) and apart
     for name in names:
         entries.pop(name, None)
     if complete:

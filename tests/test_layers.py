@@ -1,4 +1,4 @@
-"""Imports point one way: physics <- machine <- cycle <- scenario <- studies <- field <- inference <- show <- cli."""
+"""Imports point one way, in the order of `LAYERS`."""
 
 from __future__ import annotations
 

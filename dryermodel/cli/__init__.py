@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from dryermodel import __version__
-from dryermodel.cli import bench, faults, scenario, sensitivity, simulate, sweep
+from dryermodel.cli import bench, compare, faults, scenario, sensitivity, simulate, sweep
 
 FIRST_STEPS = """\
 dryermodel: what a vented gas dryer's automatic cycle does, and why.
@@ -30,6 +30,7 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 app.command("simulate")(simulate.simulate)
+app.command("compare")(compare.compare)
 app.command("faults")(faults.faults)
 app.command("sweep")(sweep.sweep)
 app.command("sensitivity")(sensitivity.sensitivity)

@@ -97,13 +97,13 @@ def _run(scenario: Scenario, severity: float, only: list[str], json: bool, si: b
         _print_json(show.as_data(found, __version__))
         return
     typer.echo("\n".join(show.heading(found)))
-    print_table(*right_aligned(show.HEADERS, show.rows(found, si), 2))
+    print_table(*right_aligned(found.headers, show.rows(found, si), 2))
     typer.echo("\n".join(["", *show.legend(si), "", "What sets each apart from the healthy run"]))
     typer.echo("\n".join(show.pattern_lines(found)))
     if found.alike:
         typer.echo("\nHard to tell apart by the cycle alone; what settles it")
         typer.echo("\n".join(show.group_lines(found)))
-    typer.echo("\n".join(["", *show.note_lines(found)]))
+    typer.echo("\n".join(["", *show.note_lines(found, si)]))
 
 
 def _print_json(data: object) -> None:

@@ -95,8 +95,7 @@ def twin(function: Callable[..., Any], made: dict[Any, Any], **options: Any) -> 
     names, home = dict(function.__globals__), function.__module__
     for name in function.__code__.co_names:
         used = names.get(name)
-        ours = isinstance(used, FunctionType) and used.__module__.startswith(("dryermodel.", home))
-        if ours:
+        if isinstance(used, FunctionType) and used.__module__.startswith(("dryermodel.", home)):
             names[name] = twin(used, made, **{**options, "cache": False})
     copy = FunctionType(function.__code__, names, function.__name__, function.__defaults__)
     copy.__qualname__, copy.__module__ = function.__qualname__, function.__module__

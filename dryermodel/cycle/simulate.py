@@ -78,6 +78,7 @@ def end_reason(code: int, totals: np.ndarray[tuple[int], np.dtype[np.float64]]) 
         return EndReason.STOPPED
     if totals[tally.TIMER_TIME] > 0.0:
         return EndReason.TIMER_STILL
-    if totals[tally.CUT_OUT_AT] < 0.0 and totals[tally.MARKED_AT] >= 0.0:
+    dry = totals[tally.MARKED_AT] >= 0.0
+    if totals[tally.CUT_OUT_AT] < 0.0 and totals[tally.BURNS] > 0 and dry:
         return EndReason.NEVER_CUTS_OUT
     return EndReason.TIME_LIMIT

@@ -3,15 +3,13 @@
 Nothing here knows about heat or dryness. The timer motor of an automatic cycle lies across the
 thermostat contacts, in series with the burner circuit::
 
-    line -- timer main -+-- door -- start | hold -- MOTOR -------------------------- neutral
+    line -- timer main -+-- start | hold -- MOTOR ------------------------ door -- neutral
                         |
-                        +-- timer heat -- heat select --+-- thermostat section --+-- (rest of chain) --+
-                        |                               +------ TIMER MOTOR -----+                     |
-                        |                                                                           BURNER
-                        +-- timer direct -- TIMER MOTOR -- neutral                                     |
-                                                                                      motor centrifugal
-                                                                                                       |
-                                                                                                   neutral
+                        +-- timer heat -- heat select -- A
+                        +-- timer direct -- TIMER MOTOR -- return
+
+    A --+-- thermostat section --+-- rest of chain -- BURNER -- return
+        +------ TIMER MOTOR -----+                              return = centrifugal -- door -- neutral
 
 Section closed: both ends of the timer motor are at line potential, no current flows through it,
 the burner has the voltage. Section open: the burner circuit is a few hundred ohm or less against

@@ -70,7 +70,7 @@ def pattern(faulty: Signature, healthy: Signature, parameters: Parameters) -> Pa
         *_stretches(faulty, z),
         *_temperatures(faulty, z),
         *_air(z),
-        *_gas(faulty, healthy, z),
+        *_energy(faulty, healthy, z, parameters),
         *_load(faulty, z),
     ]
     return Pattern(tuple(found), z)
@@ -184,11 +184,12 @@ def _air(z: dict[str, float]) -> list[Mark]:
     return [Mark(text, text) for text in words]
 
 
-def _gas(s: Signature, h: Signature, z: dict[str, float]) -> list[Mark]:
-    if not s.burns or not sign(z["gas"]):
+def _energy(s: Signature, h: Signature, z: dict[str, float], p: Parameters) -> list[Mark]:
+    name = "electricity" if p.heat_source else "gas"
+    if not s.burns or not sign(z[name]):
         return []
-    words = "more gas" if z["gas"] > 0.0 else "less gas"
-    return [Mark(words, words + _percent(s.gas, h.gas))]
+    words = f"{'more' if z[name] > 0.0 else 'less'} {name}"
+    return [Mark(words, words + _percent(getattr(s, name), getattr(h, name)))]
 
 
 def _load(s: Signature, z: dict[str, float]) -> list[Mark]:

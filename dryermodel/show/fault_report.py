@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from dryermodel.cycle.parameters import AUTO
+from dryermodel.cycle.parameters import AUTO, ELECTRIC_HEAT
 from dryermodel.show import quantities as Q
 from dryermodel.show.columns import wrap
 from dryermodel.show.fault_groups import groups
 from dryermodel.show.fault_patterns import Pattern, pattern
 from dryermodel.show.fault_signature import Signature, signature
-from dryermodel.show.fault_steps import IN_WORDS
+from dryermodel.show.fault_steps import steps_in_words
 from dryermodel.show.findings import CAUTIONS
 from dryermodel.show.status import rests_on_high_limit
 from dryermodel.show.summary import clean, summary_json
@@ -31,10 +31,8 @@ HEADERS = (
 MARKED = "*"
 """Stands behind the name of a fault whose numbers rest on the assumed high limit."""
 
-PEOPLE_UNITS = {"delta_degF": ("degF", "delta_degC", "degC"), "inH2O": ("in w.c.", "Pa", "Pa")}
-"""Unit of a fault's quantity: as printed, and in SI with its printed form."""
-
-SI_UNITS = {"ft": "m"}
+IN_SI = {"delta_degF": "delta_degC", "inH2O": "Pa", "ft": "m"}
+"""Metric unit of a fault's quantity, where it has another."""
 
 RESTRICTING = frozenset({"vent_open_fraction", "vent_minor_loss", "vent_flex_factor", "high_limit_cut_out"})
 """Fields whose faults bring the machine nearer to its high limit by way of the vent, or the limit itself."""
@@ -55,6 +53,16 @@ class Report(NamedTuple):
     healthy: Signature
     lines: tuple[Line, ...]
     alike: list[list[str]]
+
+    @property
+    def electric(self) -> bool:
+        """Whether an electric heater gives the heat; then electricity stands where gas would."""
+        return self.table.healthy.parameters.heat_source == ELECTRIC_HEAT
+
+    @property
+    def headers(self) -> list[str]:
+        """Heads of the columns."""
+        return ["elec" if self.electric and name == "gas" else name for name in HEADERS]
 
 
 def report(table: FaultTable) -> Report:
@@ -102,16 +110,13 @@ def fault_amount(fault: Fault, severity: float, si: bool = False) -> str:
     >>> fault_amount(drift, 0.6), fault_amount(drift, 0.6, si=True)
     ('18 degF', '10 degC')
     """
-    number, _, unit = fault.at(severity).partition(" ")
-    if not fault.graded or severity == 0.0:
-        return fault.at(severity).replace("delta_deg", "deg").replace("inH2O", "in w.c.")
-    printed, si_unit, si_printed = PEOPLE_UNITS.get(unit, (unit, SI_UNITS.get(unit, unit), ""))
-    if not si or si_unit == unit:
-        return f"{number} {printed}".rstrip()
-    from dryermodel import units
+    text = fault.at(severity)
+    if fault.graded and text != fault.at_0:
+        from dryermodel import units
 
-    number = units.format(fault.amount(severity), si_unit, 4).partition(" ")[0]
-    return f"{number} {si_printed or si_unit}"
+        unit = IN_SI.get(fault.unit, fault.unit) if si else fault.unit
+        text = units.format(fault.amount(severity), unit, 4)
+    return text.replace("delta_deg", "deg").replace("inH2O", "in w.c.")
 
 
 def unvalidated(run: FaultRun) -> bool:
@@ -139,15 +144,15 @@ def rows(found: Report, si: bool = False) -> list[list[str]]:
     si : bool
         degC, L/s and Pa instead of degF, cfm and in w.c.
     """
-    lines = [_row("healthy", "", found.healthy, si)]
+    lines = [_row("healthy", "", found.healthy, found.electric, si)]
     for line in found.lines:
         fault = line.run.fault
         name = fault.key + (MARKED if unvalidated(line.run) else "")
-        lines.append(_row(name, fault_amount(fault, line.run.severity, si), line.numbers, si))
+        lines.append(_row(name, fault_amount(fault, line.run.severity, si), line.numbers, found.electric, si))
     return lines
 
 
-def _row(name: str, amount: str, s: Signature, si: bool) -> list[str]:
+def _row(name: str, amount: str, s: Signature, electric: bool, si: bool) -> list[str]:
     def say(value: float | None, kind: str, decimals: int | None = None) -> str:
         return "-" if value is None else Q.number(value, kind, si, decimals)
 
@@ -158,7 +163,7 @@ def _row(name: str, amount: str, s: Signature, si: bool) -> list[str]:
         whole if s.ended else f">{whole}",
         say(s.dry_at, "time", 0),
         say(s.final_moisture, "moisture"),
-        say(s.gas, "energy"),
+        say(s.electricity if electric else s.gas, "energy"),
         say(s.exhaust_bulk, "temperature"),
         say(s.exhaust_max, "temperature"),
         say(s.load_max, "temperature"),
@@ -175,9 +180,9 @@ def legend(si: bool = False) -> list[str]:
     degrees, static, flow = (Q.display(kind, si).label for kind in ("temperature", "pressure", "flow"))
     text = (
         f"cycle, to 4%: min to the end and to 4 % moisture (>: stopped by the time limit); left: moisture at "
-        f"the end [%]; gas [kWh]; bulk, peak: exhaust in bulk drying and highest [{degrees}]; load: hottest "
-        f"[{degrees}]; static, flow: at the collar in bulk drying [{static}, {flow}]; on, off: mean burner "
-        "stretches after the first cut-out [s]; trips: of the high limit."
+        f"the end [%]; gas or elec [kWh]; bulk, peak: exhaust in bulk drying and highest [{degrees}]; load: "
+        f"hottest [{degrees}]; static, flow: at the collar in bulk drying [{static}, {flow}]; on, off: mean "
+        "burner stretches after the first cut-out [s]; trips: of the high limit."
     )
     return wrap(text, WIDEST)
 
@@ -204,7 +209,7 @@ def group_lines(found: Report) -> list[str]:
     return lines
 
 
-def note_lines(found: Report) -> list[str]:
+def note_lines(found: Report, si: bool = False) -> list[str]:
     """What the numbers rest on, and the cautions, each once."""
     table = found.table
     paragraphs = []
@@ -215,7 +220,7 @@ def note_lines(found: Report) -> list[str]:
             f"({100.0 * p.high_limit_coupling:.0f} %) and lag ({p.high_limit_lag:.0f} s) and no measured "
             "blockage data: a direction, not a measurement."
         )
-    paragraphs.append(f"A change is named from: {IN_WORDS} (assumed). Severity ranges are assumed.")
+    paragraphs.append(f"A change is named from: {steps_in_words(si)} (assumed). Severity ranges are assumed.")
     if table.own_faults:
         paragraphs.append(f"The scenario's own faults are left out: {', '.join(table.own_faults)}.")
     if table.without_meaning:

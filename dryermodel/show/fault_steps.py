@@ -10,6 +10,8 @@ import math
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from dryermodel.show import quantities as Q
+
 if TYPE_CHECKING:
     from dryermodel.show.fault_signature import Signature
 
@@ -41,6 +43,7 @@ STEPS: dict[str, Step] = {
     "dry_at": lambda healthy: max(SHARE_STEP * healthy, 120.0),
     "final_moisture": lambda healthy: MOISTURE_STEP,
     "gas": lambda healthy: max(SHARE_STEP * healthy, 1.0e5),
+    "electricity": lambda healthy: max(SHARE_STEP * healthy, 1.0e5),
     "exhaust_bulk": lambda healthy: TEMPERATURE_STEP,
     "exhaust_max": lambda healthy: PEAK_STEP,
     "load_max": lambda healthy: LOAD_STEP,
@@ -52,11 +55,20 @@ STEPS: dict[str, Step] = {
 }
 """Number of the signature, and its step [SI] given the healthy value."""
 
-IN_WORDS = (
-    "10 % of times, gas and flow; 5 degF in bulk drying, 10 degF of exhaust peaks, 15 degF of the load; "
-    "0.08 in w.c.; 1 % moisture; a third of burner stretches"
-)
-"""The steps, for the page that uses them."""
+
+def steps_in_words(si: bool = False) -> str:
+    """The steps, for the page that uses them.
+
+    >>> steps_in_words()[:35]
+    '10 % of times, energy and flow; 5 d'
+    """
+    bulk, peak, load = (
+        Q.text(step, "temperature difference", si) for step in (TEMPERATURE_STEP, PEAK_STEP, LOAD_STEP)
+    )
+    return (
+        f"10 % of times, energy and flow; {bulk} in bulk drying, {peak} of exhaust peaks, {load} of the "
+        f"load; {Q.text(STATIC_STEP, 'pressure', si)}; 1 % moisture; a third of burner stretches"
+    )
 
 
 def changes(faulty: Signature, healthy: Signature) -> dict[str, float]:

@@ -21,7 +21,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from dryermodel.cycle import engine, stepper
+from dryermodel.cycle import stepper, triggers
 from dryermodel.cycle.compiled import twin
 from dryermodel.cycle.equations import derivatives
 from dryermodel.cycle.parameters import (
@@ -36,7 +36,7 @@ from dryermodel.cycle.parameters import (
     ROOM_HUMIDITY,
 )
 from dryermodel.cycle.rows import run_rows
-from dryermodel.cycle.stepper import hermite, hermite_slope
+from dryermodel.cycle.stepper import hermite
 from dryermodel.cycle.triggers import N_MONITORS, monitor
 
 MIDDLE = 0.75
@@ -88,7 +88,8 @@ def dormand_prince_step(y: Any, h: float, p: Any, d: Any, scale: Any, k: Any, y_
     derivatives(work, p, d, s[5])
     for i in range(N_STATES):
         y_new[i] = y[i] + h * (
-            35 / 384 * s[0, i] + 500 / 1113 * s[2, i] + 125 / 192 * s[3, i] - 2187 / 6784 * s[4, i] + 11 / 84 * s[5, i]
+            35 / 384 * s[0, i] + 500 / 1113 * s[2, i] + 125 / 192 * s[3, i]
+            - 2187 / 6784 * s[4, i] + 11 / 84 * s[5, i]
         )  # fmt: skip
     derivatives(y_new, p, d, k[3])
     worst = 0.0
@@ -196,14 +197,6 @@ def exponential_crossing(
     return theta, which
 
 
-def exponential_move(theta: float, h: float, y: Any, y_new: Any, k: Any) -> None:
-    """Move along cubics; the rates are computed afresh after every switching."""
-    for i in range(N_STATES):
-        a, b, fa, fb = y[i], y_new[i], k[0, i], k[3, i]
-        y[i] = hermite(a, b, fa, fb, h, theta)
-        k[0, i] = hermite_slope(a, b, fa, fb, h, theta)
-
-
 class Method(NamedTuple):
     """An integration method: evaluations a step and what it replaces."""
 
@@ -226,7 +219,7 @@ METHODS = (
         (
             (stepper.step, exponential_step),
             (stepper.error_scale, exponential_scale),
-            (engine.earliest_crossing, exponential_crossing),
+            (triggers.earliest_crossing, exponential_crossing),
         ),
     ),
 )

@@ -52,8 +52,9 @@ def drive_cycle(p: Parameters, advance: Advance) -> tuple[float, int]:
         d = S.settle(s, y, p)
         if s[S.STRETCH] == 2:
             return t, count
-        causes = [c for c in range(1, triggers.N_MONITORS + 1) if triggers.monitor(c, y, s, p, passed)[0] >= 0]
-        watched = [triggers.monitor(c, y, s, p, passed) for c in causes]
+        looked_at = {c: triggers.monitor(c, y, s, p, passed) for c in range(1, triggers.N_MONITORS + 1)}
+        causes = [cause for cause, (state, _, _) in looked_at.items() if state >= 0]
+        watched = [looked_at[cause] for cause in causes]
         end, end_cause = triggers.next_time_event(t, y, s, p, d, P.NEVER)
         leg = advance(t, y, end, d, watched)
         t, y, count = leg.time, leg.state, count + leg.evaluations

@@ -149,6 +149,37 @@ def test_vent_joint_leak_wets_the_room() -> None:
     assert np.ptp(tight) < 1e-12
 
 
+def test_room_humidity_is_a_mixing_room() -> None:
+    """dw/dt of the room from its own balance, by hand: what the joint leaks in, and outdoor air for what
+    the machine draws and the air changes bring; against the slope of the trajectory."""
+    r = run("vent.joint_leak=30 cm2", "room.volume=5 m3")
+    p = r.parameters
+    for t in (200.0, 800.0, 1200.0):
+        a, w = r.air(t), float(r.trajectory.at(t)[P.ROOM_HUMIDITY])
+        air = p.room_volume * a.room_density
+        leaked = a.leak_share * a.exhaust_flow
+        fresh = (1.0 - a.leak_share) * a.exhaust_flow + p.room_air_exchange * air
+        slope = (leaked * (a.exhaust_humidity_ratio - w) - fresh * (w - p.room_humidity_ratio)) / air
+        ahead, behind = (float(r.trajectory.at(t + dt)[P.ROOM_HUMIDITY]) for dt in (0.5, -0.5))
+        assert ahead - behind == pytest.approx(slope, rel=0.02, abs=1e-8)
+
+
+def test_an_aired_room_stays_drier() -> None:
+    peaks = [
+        run("vent.joint_leak=30 cm2", f"room.air_changes={n} 1/h").trajectory.state[:, P.ROOM_HUMIDITY].max()
+        for n in (0, 5, 50)
+    ]
+    assert peaks[0] > peaks[1] > peaks[2] > parameters().room_humidity_ratio
+
+
+def test_depressurised_house_takes_air_from_the_machine() -> None:
+    """The room below outdoors by 0.2 in w.c. works against the blower as a heavy flap of 0.2 would."""
+    starved = run("room.depressurisation=0.2 inH2O")
+    flap = run("vent.flap_pressure=0.2 inH2O")
+    assert starved.duration == flap.duration
+    assert starved.air(600.0).exhaust_flow < 0.97 * run().air(600.0).exhaust_flow
+
+
 # limits -------------------------------------------------------------------------------------------
 
 
@@ -207,6 +238,18 @@ def test_no_heat_and_the_timer_waits_for_ever(override: str) -> None:
     assert r.burner_time == r.gas_energy == r.timer_time == 0.0
     assert r.end.value.startswith("time limit")
     assert r.duration == 3600.0
+
+
+@pytest.mark.parametrize(
+    "override",
+    ["gas.supply_pressure=0 inH2O", "burner.igniter_warm_up=never", "machine.thermal_cutoff_state=blown"],
+)
+def test_a_burner_that_never_lit_is_not_a_weak_burner(override: str) -> None:
+    """Four hours of room air dry the load below 4 % as well; the cut-out is not what is wrong with it."""
+    r = run(override)
+    assert r.time_to_marked is not None
+    assert r.burner_cycles == 0
+    assert r.end is EndReason.TIME_LIMIT
 
 
 def test_dead_gas_supply_tries_again_and_again() -> None:

@@ -13,6 +13,7 @@ from dryermodel.cycle import parameters as P
 from dryermodel.cycle import switching as S
 from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.tally import ELEMENT_MAX, LOAD_TEMP_MAX, MID_ELEMENT, MID_FLOW, MID_STATIC
 from tests.cycle.cases import parameters, run, run_changed
 
 
@@ -102,6 +103,23 @@ def test_evaporation_integrates_to_the_water_removed(standard_result: CycleResul
     times = np.arange(0.0, standard_result.duration, 1.0)
     rate = standard_result.sample(times)["evaporation_kg_per_s"]
     assert float(np.trapezoid(rate, times)) == pytest.approx(standard_result.water_removed, rel=1e-3)
+
+
+def test_recorded_maxima_are_those_of_the_trajectory(standard_result: CycleResult) -> None:
+    """Kept on the way, for runs that record nothing."""
+    r = standard_result
+    assert r.totals[ELEMENT_MAX] == r.trajectory.state[:, P.EXHAUST_ELEMENT].max()
+    assert r.totals[LOAD_TEMP_MAX] == pytest.approx(float(r.series["load_temp_K"].max()), abs=0.1)
+
+
+def test_probe_half_way_through_bulk_drying(standard_result: CycleResult) -> None:
+    """Half way from 57.5 to 25 %: what a technician would read in the exhaust at that moment."""
+    r = standard_result
+    wet = r.series["moisture"] > 0.5 * (0.575 + 0.25)
+    i = int(np.flatnonzero(wet)[-1])
+    assert r.totals[MID_ELEMENT] == pytest.approx(float(r.series["exhaust_element_temp_K"][i]), abs=0.2)
+    assert r.totals[MID_FLOW] == pytest.approx(float(r.series["exhaust_flow_m3_per_s"][i]), rel=1e-3)
+    assert r.totals[MID_STATIC] == pytest.approx(float(r.series["vent_static_Pa"][i]), rel=1e-3)
 
 
 def test_nothing_sampled_is_nothing_returned(standard_result: CycleResult) -> None:

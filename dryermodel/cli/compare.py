@@ -1,0 +1,76 @@
+"""``dryermodel compare``: scenarios, or one scenario and what-ifs, side by side."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from dryermodel.cli._run import exit_on_input_error, print_table
+
+SettingOption = Annotated[
+    list[str],
+    typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value in every case; repeatable."),
+]
+FaultOption = Annotated[
+    list[str], typer.Option("--fault", metavar="KEY=SEVERITY", help="A fault in every case; repeatable.")
+]
+WithOption = Annotated[
+    list[str],
+    typer.Option(
+        "--with",
+        metavar="CHANGES",
+        help="One what-if beside the unchanged scenario: faults and settings with commas between, e.g. "
+        "'vent_blockage=75 %, vent.length=40 ft'; repeatable.",
+    ),
+]
+
+
+@exit_on_input_error
+def compare(
+    scenarios: Annotated[
+        list[str], typer.Argument(help="Scenario files or shipped names; the first is compared with.")
+    ],
+    what_if: WithOption = [],  # noqa: B006 - typer copies it
+    setting: SettingOption = [],  # noqa: B006
+    fault: FaultOption = [],  # noqa: B006
+    plot: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Draw them over each other (.png, .svg or .pdf).")
+    ] = None,
+    json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
+    si: Annotated[bool, typer.Option("--si", help="SI units instead of degF, lb, cfm, in w.c.")] = False,
+) -> None:
+    """Put scenarios, or one scenario and what would happen if, side by side."""
+    from dryermodel.cli._progress import progress_bar
+    from dryermodel.show.comparison_table import comparison
+    from dryermodel.studies.comparison import plan_comparison, run_cases
+
+    planned = plan_comparison(scenarios, what_if, setting, fault)
+    if plot is not None:
+        from dryermodel.show.comparison_plot import check_plot
+
+        check_plot(len(planned), plot)
+    with progress_bar("cycles", len(planned)) as progress:
+        found = comparison(run_cases(planned, progress))
+    if plot is not None:
+        from dryermodel.show.comparison_plot import plot_comparison
+        from dryermodel.show.pictures import save_figure
+
+        save_figure(plot_comparison(found.cases, si=si), plot)
+    # Files come first: when one cannot be written, nothing is printed as if all were well.
+    if json:
+        from json import dumps
+
+        from dryermodel import __version__
+        from dryermodel.show.comparison_table import as_data
+
+        typer.echo(dumps(as_data(found, __version__, si), indent=2, allow_nan=False))
+    else:
+        from dryermodel.show import comparison_table as show
+
+        typer.echo("\n".join(show.case_lines(found, si)))
+        for headers, rows in show.tables(found, si):
+            typer.echo()
+            print_table(headers, rows)
+        typer.echo("\n".join(["", *show.note_lines(found, si)]))

@@ -1,0 +1,153 @@
+"""Print the tables of docs/performance.md: ``python -m tests.benchmarks.report``.
+
+All times are the best of repeated runs in one process, so that ratios mean something on a machine
+that does other things as well.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+
+from dryermodel.cycle import tally
+from dryermodel.cycle.equations import Drive, derivatives
+from dryermodel.cycle.many import as_rows, prepare, simulate_blocks, simulate_many
+from dryermodel.cycle.parameters import N_STATES, Parameters
+from dryermodel.cycle.rows import OUTCOMES
+from dryermodel.cycle.simulate import new_tape, run_cycle
+from dryermodel.cycle.switching import N_DISCRETE
+from dryermodel.scenario.model import load_scenario
+from tests.benchmarks.methods import METHODS, Method, engine_with
+from tests.benchmarks.opponents import with_cvode, with_solve_ivp
+
+TOLERANCES = (3e-2, 1e-2, 5e-3, 2e-3, 1e-3, 3e-4, 1e-4)
+ACCURACY = 1e-3
+
+
+def best(action: Callable[[], Any], repeats: int = 15) -> float:
+    """Shortest time of an action [s]."""
+    action()
+    found = float("inf")
+    for _ in range(repeats):
+        began = time.perf_counter()
+        action()
+        found = min(found, time.perf_counter() - began)
+    return found
+
+
+def run_method(method: Method, rows: Any) -> tuple[Any, Any]:
+    """Outcomes and totals of the last run."""
+    out = np.empty((len(rows), len(OUTCOMES)))
+    totals = np.zeros(tally.N_TOTALS)
+    s = np.zeros(N_DISCRETE, dtype=np.int64)
+    scratch = (np.zeros(N_STATES), s, np.zeros((8, N_STATES)), totals, new_tape(0))
+    engine_with(method)(rows, np.zeros(0), np.zeros(0, dtype=np.int64), *scratch, out)
+    return out, totals
+
+
+def methods_table(p: Parameters, reference: float) -> dict[str, float]:
+    """Every method at its loosest tolerance that meets the accuracy; seconds a cycle."""
+    print("method                   tolerance  error    evaluations  cycles/s")
+    found = {}
+    for method in METHODS:
+        for tolerance in TOLERANCES:
+            q = p._replace(rel_tolerance=tolerance)
+            out, totals = run_method(method, as_rows([q]))
+            error = abs(out[0, 1] / reference - 1.0)
+            if error < ACCURACY:
+                break
+        steps = totals[tally.STEPS] + totals[tally.REJECTED]
+        evaluations = totals[tally.EVALUATIONS] + (method.evaluations - 3) * steps
+        rows = as_rows([q] * 100)
+        seconds = best(lambda m=method, r=rows: run_method(m, r)) / 100  # type: ignore[misc]
+        found[method.name] = seconds
+        print(f"{method.name:24s} {tolerance:8.0e}  {error:.1e}  {evaluations:11.0f}  {1 / seconds:8.0f}")
+    return found
+
+
+def right_hand_side_cost(p: Parameters) -> float:
+    """Seconds a compiled evaluation takes."""
+    import numba
+
+    from dryermodel.cycle import engine
+    from dryermodel.cycle.compiled import twin
+
+    smooth = twin(derivatives, {}, error_model="numpy")
+    y, s, rate = np.zeros(N_STATES), np.zeros(N_DISCRETE, dtype=np.int64), np.zeros(N_STATES)
+    engine.initial_state(p, y, s)
+    d = Drive(1.0, 1.0, p.firing_rate, 0.0, 0.0, 15.0, 250.0, 0.0, 0.0, 0.0, 1.0, 0.0)
+
+    @numba.njit
+    def often(count: int, y: Any, p: Any, d: Any, rate: Any) -> None:
+        for i in range(count):
+            y[1] = 0.4 + 1e-9 * i
+            smooth(y, p, d, rate)
+
+    row = as_rows([p])[0]
+    return best(lambda: often(10_000, y, row, d, rate), 50) / 10_000
+
+
+def opponents_table(p: Parameters, reference: float, ours: float) -> None:
+    """General-purpose integrators against ours [s a cycle]."""
+    print("opponent                         error    evaluations  ms/cycle  times ours")
+    for method, rtol in (("RK23", 3e-4), ("RK45", 3e-4), ("RK45", 1e-3), ("DOP853", 1e-3), ("LSODA", 3e-3)):
+        found, count = with_solve_ivp(p, method, rtol)
+        seconds = best(lambda m=method, r=rtol: with_solve_ivp(p, m, r))  # type: ignore[misc]
+        _opponent(f"solve_ivp {method} rtol {rtol:g}", found / reference - 1, count, seconds, ours)
+    for method, rtol in (("BDF", 1e-3), ("BDF", 3e-3), ("Adams", 1e-3), ("Adams", 3e-3)):
+        found, count = with_cvode(p, method, rtol)
+        seconds = best(lambda m=method, r=rtol: with_cvode(p, m, r))  # type: ignore[misc]
+        _opponent(f"CVODE {method} rtol {rtol:g}", found / reference - 1, count, seconds, ours)
+
+
+def _opponent(name: str, error: float, count: int, seconds: float, ours: float) -> None:
+    print(f"{name:32s} {abs(error):.1e}  {count:11d}  {seconds * 1e3:8.2f}  {seconds / ours:10.1f}")
+
+
+def resident_megabytes() -> float:
+    """Peak resident memory of this process."""
+    import resource
+
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    return peak / (1024.0 if sys.platform.startswith("linux") else 1024.0**2)
+
+
+def scaling_table(p: Parameters) -> None:
+    """One core against two, and time against number of cycles."""
+    q = p._replace(rel_tolerance=1e-3)
+    rows = as_rows([q] * 4000)
+    one, two = (best(lambda w=w: simulate_many(rows, workers=w), 5) for w in (1, 2))  # type: ignore[misc]
+    print(f"4000 cycles at 1e-3: one core {4000 / one:.0f}/s, two {4000 / two:.0f}/s, ratio {one / two:.2f}")
+    for count in (1_000, 10_000, 100_000):
+        began = time.perf_counter()
+        done = sum(len(block) for block in simulate_blocks((q for _ in range(count)), workers=2))
+        spent = time.perf_counter() - began
+        print(
+            f"{done} cycles: {spent:.2f} s, {spent / done * 1e6:.0f} us each, {resident_megabytes():.0f} MB"
+        )
+
+
+def main() -> None:
+    """Print everything."""
+    prepare()
+    p = load_scenario("standard").to_parameters()
+    reference = run_cycle(p._replace(rel_tolerance=1e-8)).duration
+    print(f"{os.cpu_count()} cores; reference cycle time {reference:.4f} s")
+    scaling_table(p)
+    print()
+    seconds = methods_table(p, reference)
+    cost = right_hand_side_cost(p)
+    print(f"compiled right-hand side: {cost * 1e9:.0f} ns")
+    print()
+    opponents_table(p, reference, seconds["Bogacki-Shampine 3(2)"])
+    interpreted = best(lambda: run_cycle(p._replace(rel_tolerance=5e-3)), 10)
+    print(f"our engine interpreted at 5e-3: {interpreted * 1e3:.1f} ms")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,99 @@
+"""Speed of many cycles, ours and others', side by side: ``pytest tests/benchmarks --benchmark-enable -n 0``.
+
+What is asserted is accuracy, which does not depend on the machine; times are for the table. Every
+contestant must meet the same accuracy: cycle time within 0.1 % of a tight-tolerance reference.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pytest
+
+from dryermodel.cycle import tally
+from dryermodel.cycle.many import BLOCK, OUTCOME_ROW, as_rows, simulate_many
+from dryermodel.cycle.parameters import Parameters
+from dryermodel.cycle.rows import OUTCOMES
+from dryermodel.cycle.simulate import new_tape, run_cycle
+from dryermodel.cycle.switching import N_DISCRETE
+from dryermodel.scenario.model import load_scenario
+from tests.benchmarks.methods import METHODS, Method, engine_with
+from tests.benchmarks.opponents import with_cvode, with_solve_ivp
+
+ACCURACY = 1e-3
+CYCLES = 200
+
+Timer = Callable[..., Any]
+
+
+@pytest.fixture(scope="module")
+def standard() -> Parameters:
+    return load_scenario("standard").to_parameters()
+
+
+@pytest.fixture(scope="module")
+def reference(standard: Parameters) -> float:
+    return run_cycle(standard._replace(rel_tolerance=1e-8)).duration
+
+
+def rows_of(p: Parameters, tolerance: float, count: int = CYCLES) -> np.ndarray[Any, Any]:
+    return as_rows([p._replace(rel_tolerance=tolerance)] * count)
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_many_cycles(benchmark: Timer, standard: Parameters, reference: float, workers: int) -> None:
+    """The library's own: 2000 cycles, on one core and on two."""
+    rows = rows_of(standard, 1e-3, 4 * BLOCK)
+    out = benchmark(simulate_many, rows, workers=workers)
+    assert abs(out["duration_s"] / reference - 1.0).max() < ACCURACY
+
+
+# Tolerances: the loosest of 3e-2, 1e-2, 5e-3, 2e-3, 1e-3, 3e-4 that meets the accuracy, each method.
+LOOSEST = {
+    "Bogacki-Shampine 3(2)": 5e-3,
+    "Heun 2(1)": 3e-2,
+    "Dormand-Prince 5(4)": 3e-2,
+    "exponential lags, 3(2)": 5e-3,
+}
+
+
+@pytest.mark.parametrize("method", METHODS, ids=lambda m: m.name)
+def test_methods(benchmark: Timer, standard: Parameters, reference: float, method: Method) -> None:
+    """Integration methods in the same engine."""
+    run = engine_with(method)
+    rows, out = rows_of(standard, LOOSEST[method.name]), np.empty((CYCLES, len(OUTCOMES)))
+    nothing = np.zeros(0), np.zeros(0, dtype=np.int64)
+    scratch = (
+        np.zeros(17),
+        np.zeros(N_DISCRETE, dtype=np.int64),
+        np.zeros((8, 17)),
+        np.zeros(tally.N_TOTALS),
+        new_tape(0),
+    )
+    benchmark(run, rows, *nothing, *scratch, out)
+    durations = out.view(OUTCOME_ROW)["duration_s"]
+    assert abs(durations / reference - 1.0).max() < ACCURACY
+
+
+@pytest.mark.parametrize(("method", "rtol"), [("RK23", 3e-4), ("RK45", 3e-4), ("LSODA", 3e-3)])
+def test_solve_ivp(
+    benchmark: Timer, standard: Parameters, reference: float, method: str, rtol: float
+) -> None:
+    """scipy, interpreted right-hand side, one cycle."""
+    found, _ = benchmark(with_solve_ivp, standard, method, rtol)
+    assert abs(found / reference - 1.0) < ACCURACY
+
+
+@pytest.mark.parametrize(("method", "rtol"), [("BDF", 3e-3), ("Adams", 3e-3)])
+def test_cvode(benchmark: Timer, standard: Parameters, reference: float, method: str, rtol: float) -> None:
+    """SUNDIALS' CVODE, compiled right-hand side and events, one cycle."""
+    found, _ = benchmark(with_cvode, standard, method, rtol)
+    assert abs(found / reference - 1.0) < ACCURACY
+
+
+def test_one_interpreted_cycle(benchmark: Timer, standard: Parameters, reference: float) -> None:
+    """The library's single run, which compiles nothing."""
+    result = benchmark(run_cycle, standard)
+    assert abs(result.duration / reference - 1.0) < 1e-5
