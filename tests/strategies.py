@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from typing import Any
 
 from hypothesis import strategies as st
@@ -90,7 +91,7 @@ def _put_in_order(entries: dict[str, Any], names: tuple[str, ...]) -> None:
     """Sort set points that must ascend; drop them if not all are given or two are all but equal."""
     given = sorted((entries[name] for name in names if name in entries), key=_as_degrees)
     degrees = [_as_degrees(text) for text in given]
-    apart = all(high > low + 0.01 for low, high in zip(degrees, degrees[1:], strict=False))
+    apart = all(high > low + 0.01 for low, high in pairwise(degrees))
     complete = len(given) == len(names) and apart
     for name in names:
         entries.pop(name, None)

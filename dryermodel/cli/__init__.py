@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from dryermodel import __version__
-from dryermodel.cli import bench, compare, faults, scenario, sensitivity, simulate, sweep
+from dryermodel.cli import bench, compare, faults, repairs, scenario, sensitivity, simulate, sweep
 
 FIRST_STEPS = """\
 dryermodel: what a vented gas dryer's automatic cycle does, and why.
@@ -32,6 +32,7 @@ app = typer.Typer(
 app.command("simulate")(simulate.simulate)
 app.command("compare")(compare.compare)
 app.command("faults")(faults.faults)
+app.command("repairs")(repairs.repairs)
 app.command("sweep")(sweep.sweep)
 app.command("sensitivity")(sensitivity.sensitivity)
 app.add_typer(scenario.app, name="scenario")

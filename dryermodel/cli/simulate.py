@@ -20,11 +20,22 @@ SettingOption = Annotated[
     typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value of the scenario; repeatable."),
 ]
 
+FaultOption = Annotated[
+    list[str],
+    typer.Option(
+        "--fault",
+        metavar="KEY=SEVERITY",
+        help="Something wrong, e.g. 'vent_blockage=75 %' or 'igniter_open'; 'dryermodel faults' lists them; "
+        "repeatable.",
+    ),
+]
+
 
 @exit_on_input_error
 def simulate(
     scenario: Annotated[str, typer.Argument(help="A scenario file, or the name of one that comes with it.")],
     setting: SettingOption = [],  # noqa: B006 - typer copies it
+    fault: FaultOption = [],  # noqa: B006
     stop_at_moisture: Annotated[
         str | None,
         typer.Option(metavar="PERCENT", help="End the run at this remaining moisture, e.g. '4 %'."),
@@ -36,6 +47,11 @@ def simulate(
         Path | None, typer.Option(metavar="FILE", help="Write the cycle as a table, one row each 10 s.")
     ] = None,
     events: Annotated[bool, typer.Option("--events", help="List every switching.")] = False,
+    samples: Annotated[
+        int | None,
+        typer.Option(metavar="N", help="Draw load, room and thermostat N times and show the spread (8 to 5000)."),
+    ] = None,
+    seed: Annotated[int, typer.Option(metavar="S", help="Where the random draws begin.")] = 0,
     json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
     si: Annotated[bool, typer.Option("--si", help="SI units instead of degF, lb, cfm, in w.c.")] = False,
 ) -> None:
@@ -46,7 +62,14 @@ def simulate(
     settings = list(setting)
     if stop_at_moisture is not None:
         settings.append(f"controls.stop_at_moisture={stop_at_moisture}")
-    result = run(load_scenario(scenario, settings))
+    what = load_scenario(scenario, settings, fault)
+    if samples is not None:
+        _only_one_cycle(csv, events)
+        from dryermodel.cli._samples import simulate_samples
+
+        simulate_samples(what, samples, seed, plot, json, si)
+        return
+    result = run(what)
     if csv is not None:
         from dryermodel.show.tables import write_csv
 
@@ -60,6 +83,15 @@ def simulate(
         _print_json(result, events, si)
     else:
         _print_text(result, events, si)
+
+
+def _only_one_cycle(csv: Path | None, events: bool) -> None:
+    """Refuse what only a single cycle has."""
+    from dryermodel.errors import InputError
+
+    for option, given in (("--csv", csv is not None), ("--events", events)):
+        if given:
+            raise InputError("is for a single cycle; leave it out, or leave out --samples", option)
 
 
 def _print_json(result: CycleResult, events: bool, si: bool) -> None:

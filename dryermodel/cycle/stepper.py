@@ -175,14 +175,15 @@ def _passage(
 ) -> float:
     """Where the cubic passes `level` between `left` (before it) and `right` (at or beyond it).
 
-    The Illinois variant of regula falsi [3]_; the answer lies at or just beyond the level.
+    The Illinois variant of regula falsi [3]_, with a bisection at every fourth turn as a guard; the
+    answer lies at or just beyond the level.
     """
     g_left = sign * (hermite(a, b, fa, fb, h, left) - level)
     g_right = sign * (hermite(a, b, fa, fb, h, right) - level)
     side = 0
-    for _ in range(80):
+    for count in range(200):
         middle = (left * g_right - right * g_left) / (g_right - g_left)
-        if not left < middle < right:
+        if count % 4 == 3 or not left < middle < right:
             middle = 0.5 * (left + right)
         g = sign * (hermite(a, b, fa, fb, h, middle) - level)
         if g < 0.0:

@@ -14,7 +14,7 @@ from dryermodel.cycle.parameters import NEVER, Parameters
 from dryermodel.scenario import convert
 from dryermodel.scenario.checks import Given
 from dryermodel.scenario.defaults import defaults
-from dryermodel.scenario.fault_section import PREFIX, is_fault_key
+from dryermodel.scenario.fault_section import FAULT_LABEL, PREFIX, is_fault_key
 from dryermodel.scenario.faults import RANGE_STATUS, find_fault
 from dryermodel.scenario.files import META, find, read_chain
 from dryermodel.scenario.interruptions import CODES
@@ -92,8 +92,8 @@ class Scenario:
         present = {key: float(severity) for key, severity in faults.items() if severity}
         kept = {key: text for key, text in self.texts.items() if not is_fault_key(key)}
         by = {key: who for key, who in self.given.items() if not is_fault_key(key)}
-        written = {PREFIX + key: f"{severity:.9g}" for key, severity in present.items()}
-        who = Given("study", max(g.rank for g in by.values()) + 1)
+        written = {PREFIX + key: find_fault(key).at(severity) for key, severity in present.items()}
+        who = Given(FAULT_LABEL, max(g.rank for g in by.values()) + 1)
         changed = replace(
             self,
             model=self.model.model_copy(update={FAULTS: present}),

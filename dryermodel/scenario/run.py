@@ -37,4 +37,16 @@ def simulate(scenario: Scenario, *, stop_at_moisture: float | None = None) -> Cy
         if not 0.0 <= stop_at_moisture <= 3.0:
             raise ValueError(f"stop_at_moisture is {stop_at_moisture}, allowed 0 to 3 kg/kg")
         parameters = parameters._replace(stop_moisture=stop_at_moisture)
-    return run_cycle(parameters, scenario.interruptions(), title=scenario.title, scenario_hash=scenario.hash)
+    return run_cycle(
+        parameters, scenario.interruptions(), title=changed_title(scenario), scenario_hash=scenario.hash
+    )
+
+
+def changed_title(scenario: Scenario) -> str:
+    """Return the scenario's title, with what was changed on the way in (up to three keys by name)."""
+    changed = [key for key, who in scenario.given.items() if who.label.startswith("--")]
+    if not changed:
+        return scenario.title
+    named = [f"{key.split('.')[-1].replace('_', ' ')} {scenario.texts[key]}" for key in changed[:3]]
+    more = f" and {len(changed) - 3} more" if len(changed) > 3 else ""
+    return f"{scenario.title}; changed: {', '.join(named)}{more}"

@@ -6,6 +6,9 @@ import re
 import textwrap
 from collections.abc import Sequence
 
+WIDEST = 118
+"""Characters in a line of a page."""
+
 _KEPT = re.compile(
     r"(?<=\d) (?=(?:%|s|min|h|ft|cm2|degF|degC|kWh|Btu/h|in w\.c\.|Pa|cfm|L/s|times|trips)(?!\w))"
 )

@@ -79,7 +79,7 @@ def _wet(numbers: Sequence[Figures]) -> list[str]:
         if n.wet and left is not None:
             found.append(
                 f"{_letters([rank])} ends wet, at {Q.text(left, 'moisture', False)} moisture: a second run "
-                "would be needed. Time, energy and cost of its cycle are those of an unfinished job, no saving."
+                "would be needed. Time, energy and cost of its cycle are of an unfinished job: no saving."
             )
     return found
 

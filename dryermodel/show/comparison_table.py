@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from dryermodel.show import quantities as Q
-from dryermodel.show.columns import right_aligned, wrap
+from dryermodel.show.columns import WIDEST, right_aligned, wrap
 from dryermodel.show.comparison_figures import (
     COUNT,
     MONEY,
@@ -19,7 +19,7 @@ from dryermodel.show.comparison_figures import (
     status_of,
 )
 from dryermodel.show.comparison_notes import notes
-from dryermodel.show.fault_report import WIDEST, fault_amount
+from dryermodel.show.fault_report import fault_amount
 from dryermodel.show.status import LEGEND
 from dryermodel.show.summary import clean, summary_json
 

@@ -58,7 +58,7 @@ def page(fault: Fault, full: bool = False) -> list[str]:
         parts += [("same as", ", ".join(fault.scenario_keys)), ("write", _examples(fault))]
     if fault.gas_only:
         parts.append(("only", "gas machines"))
-    lines = [f"{fault.key}: {fault.title} ({fault.place}; {_span(fault)})"]
+    lines = wrap(f"{fault.key}: {fault.title} ({fault.place}; {_span(fault)})", WIDEST)
     for name, text in parts:
         lines += wrap(text, WIDEST, f"  {name:<{INDENT - 2}}", " " * INDENT)
     return lines

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from dryermodel.cycle.parameters import AUTO, ELECTRIC_HEAT
 from dryermodel.show import quantities as Q
-from dryermodel.show.columns import wrap
+from dryermodel.show.columns import WIDEST, wrap
 from dryermodel.show.fault_groups import groups
 from dryermodel.show.fault_patterns import Pattern, pattern
 from dryermodel.show.fault_signature import Signature, signature
@@ -19,9 +19,6 @@ if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
     from dryermodel.scenario.faults import Fault
     from dryermodel.studies.fault_table import FaultRun, FaultTable
-
-WIDEST = 118
-"""Characters in a line of the page."""
 
 HEADERS = (
     "fault", "at", "cycle", "to 4%", "left", "gas", "bulk", "peak", "load", "static", "flow", "on", "off",

@@ -61,7 +61,8 @@ def check_temperatures(r: CycleResult) -> None:
     for column in (P.METAL_TEMP, P.EXHAUST_ELEMENT, P.HIGH_LIMIT_ELEMENT):
         assert states[:, column].min() > coldest
         assert states[:, column].max() < hottest
-    assert states[:, P.COIL_TEMP].max() <= p.room_temp + p.coil_rise + 1e-6
+    # The error of one step of a quick coil, within the tolerance of 10 K times 1e-5 and a few steps.
+    assert states[:, P.COIL_TEMP].max() <= p.room_temp + p.coil_rise + 1e-3
     for t in np.linspace(0.0, r.duration, 15):
         a = r.air(float(t))
         assert coldest < a.load_temp < hottest

@@ -183,3 +183,7 @@ def test_rising_and_falling_are_mirror_images(
     up = first_crossing(a, b, fa, fb, h, level, True)
     down = first_crossing(-a, -b, -fa, -fb, h, -level, False)
     assert up == down
+
+
+def test_a_level_within_rounding_of_the_start_is_found_at_the_start() -> None:
+    assert first_crossing(0.0, 0.0, 0.0, 1.0, 1.0, -5.5e-165, False) < 1e-9
