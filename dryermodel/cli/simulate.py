@@ -49,7 +49,9 @@ def simulate(
     events: Annotated[bool, typer.Option("--events", help="List every switching.")] = False,
     samples: Annotated[
         int | None,
-        typer.Option(metavar="N", help="Draw load, room and thermostat N times and show the spread (8 to 5000)."),
+        typer.Option(
+            metavar="N", help="Draw load, room and thermostat N times and show the spread (8 to 5000)."
+        ),
     ] = None,
     seed: Annotated[int, typer.Option(metavar="S", help="Where the random draws begin.")] = 0,
     json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,

@@ -9,7 +9,7 @@ arrays.
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from os import cpu_count
 from typing import Any
@@ -130,7 +130,7 @@ def simulate_blocks(
     interruptions: Sequence[tuple[float, int]] = (),
     executor: Executor | None = None,
     workers: int | None = None,
-) -> Iterator[NDArray[np.void]]:
+) -> Generator[NDArray[np.void], None, None]:
     """Like :func:`simulate_many`, block by block as they are done, in order.
 
     At most a few blocks are in flight, so memory stays flat however many cycles there are.

@@ -35,7 +35,7 @@ def wrap(text: str, width: int, lead: str = "", indent: str = "") -> list[str]:
     kept = _KEPT.sub(_SPACE, text)
     # A plain split: textwrap's own would also break at hyphens inside words such as "cut-out".
     lines = textwrap.wrap(kept, width, initial_indent=lead, subsequent_indent=indent, break_on_hyphens=False)
-    return [line.replace(_SPACE, " ") for line in lines]
+    return [line.replace(_SPACE, " ").rstrip() for line in lines]
 
 
 def right_aligned(

@@ -12,6 +12,7 @@ from dryermodel.errors import InputError
 from dryermodel.scenario.faults import apply_faults, catalogue
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
+from dryermodel.scenario.template import new_scenario
 from dryermodel.studies.points import PointMaker
 
 STANDARD = load_scenario("standard")
@@ -36,8 +37,32 @@ def test_section_equals_the_options(tmp_path: Path) -> None:
     assert written.faults == {"vent_blockage": 0.75, "outlet_gasket_leak": 0.5, "igniter_slow": 1.0}
     assert written.to_parameters() == by_fault.to_parameters() == by_set.to_parameters()
     assert written.hash == by_fault.hash == by_set.hash != STANDARD.hash
-    one, other = simulate(written), simulate(by_fault)
+
+
+def test_cycle_of_a_section_is_that_of_the_options(tmp_path: Path) -> None:
+    written = load_scenario(
+        write(tmp_path / "sick.toml", "outlet_gasket_leak = '20 cm2'\nweak_burner = '80 %'")
+    )
+    option = load_scenario("standard", faults=["weak_burner=80 %", "outlet_gasket_leak=20 cm2"])
+    one, other = simulate(written), simulate(option)
     assert one.final.tobytes() == other.final.tobytes()
+    assert one.trajectory.time.tobytes() == other.trajectory.time.tobytes()
+
+
+def test_new_file_offers_every_fault_at_none(tmp_path: Path) -> None:
+    text = new_scenario(tmp_path / "mine.toml").read_text(encoding="utf-8")
+    section = text[text.index("[faults]") :]
+    for key, fault in catalogue().items():
+        assert f'\n#{key} = "{fault.at_0}"\n' in section
+        assert f"{fault.at_0} to {fault.at_1} (assumed)" in section
+    bare = tmp_path / "bare.toml"
+    bare.write_text(section.replace("\n#", "\n").replace("\n ", "\n# "), encoding="utf-8")
+    assert load_scenario(bare).hash == STANDARD.hash
+
+
+def test_title_of_the_result_tells_the_faults() -> None:
+    result = simulate(load_scenario("standard", faults=["thermostat_stuck_open"]))
+    assert "thermostat stuck open" in result.title
 
 
 def test_parameters_are_those_of_the_catalogue_s_moves() -> None:

@@ -92,14 +92,15 @@ def test_range_spans_the_assumed_values_and_holds_the_own_one() -> None:
     for gains in [found.together, *(g for _, g in found.each.values())]:
         for name, gain in gains.items():
             assert span(gain).low <= span(gain).value <= span(gain).high, name
-    corner = ["machine.high_limit_coupling=70 %", "machine.high_limit_lag=25 s"]
-    saved = (
-        simulate(load_scenario("standard", corner, THREE)).duration
-        - simulate(load_scenario("standard", corner)).duration
-    )
     gain = span(found.together["cycle_time"])
-    assert gain.low - 1.0 <= saved <= gain.high + 1.0
     assert gain.spread > 600.0
+    saved = [
+        span(planned(*THREE, settings=(f"machine.high_limit_coupling={c}", f"machine.high_limit_lag={t} s"))
+             .together["cycle_time"]).value
+        for c in (0.55, 0.7) for t in (25, 90)
+    ]  # fmt: skip
+    assert min(saved) >= gain.low and max(saved) <= gain.high
+    assert max(saved) == pytest.approx(gain.high) or min(saved) == pytest.approx(gain.low)
 
 
 def test_range_closes_where_the_high_limit_does_not_matter() -> None:
