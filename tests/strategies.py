@@ -8,6 +8,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from dryermodel.scenario.defaults import defaults
 from dryermodel.scenario.rules import Rule
 from dryermodel.scenario.schema import choices_of, is_switch, keys, rule_of
 
@@ -18,6 +19,7 @@ _ASCENDING = (
     ("machine", ("high_limit_cut_in", "high_limit_cut_out", "thermal_cutoff")),
     ("burner", ("coil_recloses", "coil_opens")),
 )
+LEAST_DIFFERENTIAL_DEGF = 2.0
 _GAS_OPTIONAL = ("heating_value", "specific_gravity", "water_per_energy", "air_per_energy")
 
 
@@ -79,6 +81,11 @@ def _repair(raw: Raw) -> Raw:
         raw["gas"].get(name, "none") == "none" for name in _GAS_OPTIONAL
     ):
         del raw["gas"]["kind"]
+    if raw["room"].get("pressure", "none") != "none":
+        raw["room"].pop("altitude", None)
+    if raw["burner"].get("orifice", "none") != "none":
+        raw["burner"].pop("firing_rate", None)
+    _start_wetter_than_it_stops(raw)
     if raw["machine"].get("heat") == "electric":
         raw["gas"].clear()
         raw["burner"] = {name: raw["burner"][name] for name in ("heater_power",) if name in raw["burner"]}
@@ -87,11 +94,19 @@ def _repair(raw: Raw) -> Raw:
     return raw
 
 
+def _start_wetter_than_it_stops(raw: Raw) -> None:
+    """Drop a stop that is not below the initial moisture drawn, or the default one."""
+    stop = raw["controls"].get("stop_at_moisture", "none")
+    start = raw["load"].get("initial_moisture", defaults()["load.initial_moisture"].value)
+    if stop != "none" and number_and_unit(stop)[0] >= number_and_unit(start)[0]:
+        del raw["controls"]["stop_at_moisture"]
+
+
 def _put_in_order(entries: dict[str, Any], names: tuple[str, ...]) -> None:
-    """Sort set points that must ascend; drop them if not all are given or two are all but equal."""
+    """Sort set points that must ascend; drop them if not all are given or two are closer than a switch's least differential."""
     given = sorted((entries[name] for name in names if name in entries), key=_as_degrees)
     degrees = [_as_degrees(text) for text in given]
-    apart = all(high > low + 0.01 for low, high in pairwise(degrees))
+    apart = all(high > low + LEAST_DIFFERENTIAL_DEGF for low, high in pairwise(degrees))
     complete = len(given) == len(names) and apart
     for name in names:
         entries.pop(name, None)

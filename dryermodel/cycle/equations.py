@@ -52,6 +52,9 @@ if TYPE_CHECKING:
 FUEL_WATER_DATUM = 298.15
 """Temperature [K] at which heating values count formed water as liquid (gross) or vapour (net)."""
 
+CONDENSATION_RATE = 0.1
+"""Rate [1/s] at which a room's humidity above saturation condenses on walls and windows, assumed quick."""
+
 STILL_DRUM = 0.05
 """Share of the tumbling load's transfer that a standing drum keeps [1], assumed."""
 
@@ -311,6 +314,9 @@ def derivatives(y: Vector, p: Parameters, d: Drive, rate: Vector) -> None:
     renewed = a.exhaust_flow - leaked + p.room_air_exchange * room_air
     gain = leaked * (a.exhaust_humidity_ratio - a.room_humidity_ratio)
     gain += renewed * (p.room_humidity_ratio - a.room_humidity_ratio)
+    if a.leak_share > 0.0:
+        saturated = humidity_ratio(saturation_pressure(p.room_temp), p.pressure)
+        gain -= CONDENSATION_RATE * room_air * max(a.room_humidity_ratio - saturated, 0.0)
     rate[ROOM_HUMIDITY] = gain / room_air
 
     rate[GAS_ENERGY] = d.gas_flow

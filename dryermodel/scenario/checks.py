@@ -15,6 +15,12 @@ ELECTRIC_ONLY = ("burner.heater_power",)
 
 PRICES = ("costs.gas_price", "costs.electricity_price")
 
+LEAST_DIFFERENTIAL = 2.0 / 1.8
+"""Least distance of two set points of one switch [K]: 2 degF. Closer, it would switch without end."""
+
+EXCLUSIVE = (("room.pressure", "room.altitude"), ("burner.orifice", "burner.firing_rate"))
+"""Pairs that say the same thing in two ways: while the first is given, the second has no effect."""
+
 _CODE = re.compile(r"[A-Za-z]{3,}")
 
 
@@ -36,28 +42,36 @@ def _degF(kelvin: float) -> str:
     return "never" if kelvin >= NEVER else units.format(kelvin, "degF")
 
 
-def _must_be_below(lower: tuple[str, float], upper: tuple[str, float], why: str) -> Conflict | None:
-    """Return a conflict unless the first temperature is below the second."""
+def _must_be_below(
+    lower: tuple[str, float], upper: tuple[str, float], why: str, gap: float = 0.0
+) -> Conflict | None:
+    """Return a conflict unless the first temperature is below the second, by a gap [K] if one is given."""
     (low_key, low), (high_key, high) = lower, upper
-    if low < high:
+    rounding = 1e-9  # a differential written as exactly the least one is admitted
+    if low < high and high - low >= gap - rounding:
         return None
-    message = f"{low_key} ({_degF(low)}) must be below {high_key} ({_degF(high)}): {why}"
+    by = f" by {gap * 1.8:g} degF or more" if gap else ""
+    message = f"{low_key} ({_degF(low)}) must be below {high_key} ({_degF(high)}){by}: {why}"
     return Conflict(message, (low_key, high_key))
+
+
+def _must_differ(lower: tuple[str, float], upper: tuple[str, float], why: str) -> Conflict | None:
+    """Return a conflict unless the lower set point of a switch is far enough below the upper."""
+    return _must_be_below(lower, upper, why, LEAST_DIFFERENTIAL)
 
 
 def _exhaust_order(model: ScenarioModel) -> Conflict | None:
     m = model.machine
     lower = ("machine.exhaust_cut_in", m.exhaust_cut_in)
-    return _must_be_below(
-        lower, ("machine.exhaust_cut_out", m.exhaust_cut_out), "it opens hot and closes cooler"
-    )
+    upper = ("machine.exhaust_cut_out", m.exhaust_cut_out)
+    return _must_differ(lower, upper, "it opens hot and closes cooler")
 
 
 def _high_limit_order(model: ScenarioModel) -> Conflict | None:
     m = model.machine
     lower = ("machine.high_limit_cut_in", m.high_limit_cut_in)
     upper = ("machine.high_limit_cut_out", m.high_limit_cut_out)
-    return _must_be_below(lower, upper, "it opens hot and closes cooler")
+    return _must_differ(lower, upper, "it opens hot and closes cooler")
 
 
 def _cutoff_order(model: ScenarioModel) -> Conflict | None:
@@ -72,7 +86,7 @@ def _coil_order(model: ScenarioModel) -> Conflict | None:
     if burner.coil_opens >= NEVER:
         return None
     lower, upper = ("burner.coil_recloses", burner.coil_recloses), ("burner.coil_opens", burner.coil_opens)
-    return _must_be_below(lower, upper, "a failing coil opens hot and recloses cooler")
+    return _must_differ(lower, upper, "a failing coil opens hot and recloses cooler")
 
 
 def _low_heat(model: ScenarioModel) -> Conflict | None:
@@ -82,6 +96,17 @@ def _low_heat(model: ScenarioModel) -> Conflict | None:
         "controls.heat = 'low' in auto needs machine.low_heat_in_auto = true: this wiring has no parts for it"
     )
     return Conflict(message, ("controls.heat", "controls.program", "machine.low_heat_in_auto"))
+
+
+def _stop(model: ScenarioModel) -> Conflict | None:
+    stop, start = model.controls.stop_at_moisture, model.load.initial_moisture
+    if stop is None or stop < start:
+        return None
+    return Conflict(
+        f"controls.stop_at_moisture ({units.format(stop, '%')}) must be below load.initial_moisture "
+        f"({units.format(start, '%')}): the load would be that dry before it begins",
+        ("controls.stop_at_moisture", "load.initial_moisture"),
+    )
 
 
 def _custom_gas(model: ScenarioModel) -> Conflict | None:
@@ -97,6 +122,7 @@ _CHECKS: tuple[Callable[[ScenarioModel], Conflict | None], ...] = (
     _cutoff_order,
     _coil_order,
     _low_heat,
+    _stop,
     _custom_gas,
 )
 
@@ -111,6 +137,15 @@ def _heat_source(model: ScenarioModel, given: Mapping[str, Given]) -> Conflict |
     for key, who in given.items():
         if who.rank > 0 and who.rank >= rank and _of_other_source(key, heat):
             return Conflict(f"has no meaning when machine.heat = '{heat}'", (key,))
+    return None
+
+
+def _said_twice(model: ScenarioModel, given: Mapping[str, Given]) -> Conflict | None:
+    """Return a conflict if one thing is given in two ways at once, or the one without effect later."""
+    values = {"room.pressure": model.room.pressure, "burner.orifice": model.burner.orifice}
+    for first, second in EXCLUSIVE:
+        if values[first] is not None and 0 < given[first].rank <= given[second].rank:
+            return Conflict(f"{second} has no effect beside {first}; give one of the two", (first, second))
     return None
 
 
@@ -137,6 +172,7 @@ def check(model: ScenarioModel, given: Mapping[str, Given]) -> None:
     """
     conflicts = (rule(model) for rule in _CHECKS)
     conflict = next(filter(None, conflicts), None) or _heat_source(model, given)
+    conflict = conflict or _said_twice(model, given)
     if conflict is not None:
         key = max(conflict.keys, key=lambda name: given[name].rank)
         raise InputError(conflict.message, given[key].label, key)

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from pydantic import ValidationError
 
 from dryermodel.errors import InputError, did_you_mean
-from dryermodel.scenario.checks import Given, check, check_currency
+from dryermodel.scenario.checks import EXCLUSIVE, Given, check, check_currency
 from dryermodel.scenario.convert import to_parameters
 from dryermodel.scenario.defaults import defaults
 from dryermodel.scenario.fault_section import (
@@ -20,6 +20,7 @@ from dryermodel.scenario.fault_section import (
     require_fault,
 )
 from dryermodel.scenario.files import META, META_KEYS, Layer
+from dryermodel.scenario.rules import is_whole_number
 from dryermodel.scenario.schema import (
     FAULTS,
     SECTIONS,
@@ -50,6 +51,10 @@ def merge(layers: Sequence[Layer]) -> Merged:
     for rank, layer in enumerate(layers, start=1):
         for key, value in _flat(layer):
             texts[key], given[key] = value, Given(layer.label, rank)
+    for first, second in EXCLUSIVE:
+        # Said anew in the other way: what was inherited no longer holds.
+        if 0 < given[first].rank < given[second].rank:
+            texts[first], given[first] = defaults()[first].value, Given(DEFAULT_LABEL, 0)
     located = {key: Given(layers[g.rank - 1].at(key), g.rank) if g.rank else g for key, g in given.items()}
     model = _validate(texts, located)
     check(model, located)
@@ -172,7 +177,7 @@ def _plain(key: str, value: object) -> object:
     if not isinstance(value, str):
         return value
     rule = rule_of(key)
-    if rule is not None and rule.kind == "count" and value.lstrip("+-").isdigit():
+    if rule is not None and rule.kind == "count" and is_whole_number(value):
         return int(value)
     if is_switch(key) and value.lower() in ("true", "false"):
         return value.lower() == "true"

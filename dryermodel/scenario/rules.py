@@ -15,6 +15,11 @@ from dryermodel.physics.fuel import drill_diameter
 from dryermodel.unit_names import KINDS
 
 
+_WHOLE = re.compile(r"[+-]?[0-9]{1,18}")
+_LONGEST = 60
+"""Characters of a value that are repeated in a message."""
+
+
 class Rule(NamedTuple):
     """What a written value must be: a quantity of one kind within a range, or one of a few words."""
 
@@ -81,7 +86,7 @@ def read(rule: Rule, value: object, named: Mapping[str, str]) -> float | int | N
         return _read_count(rule, value)
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise ValueError(f"is text in quotes with a unit; allowed {rule.allowed()}")
-    text = str(value).strip()
+    text = (shortened(value) if isinstance(value, int) else str(value)).strip()
     if text.lower() in rule.words:
         return _read_word(rule, text.lower(), named)
     if rule.words and text[:1].isalpha() and rule.kind != "orifice":
@@ -91,14 +96,35 @@ def read(rule: Rule, value: object, named: Mapping[str, str]) -> float | int | N
     return _within(rule, text)
 
 
+def is_whole_number(text: str) -> bool:
+    """Return whether text is a whole number in plain digits, short enough to be read as one.
+
+    >>> is_whole_number("-12"), is_whole_number("1.5"), is_whole_number("9" * 5000)
+    (True, False, False)
+    """
+    return _WHOLE.fullmatch(text) is not None
+
+
 def _read_count(rule: Rule, value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int):
         raise ValueError(
-            f"is '{value}'; it is a plain whole number, {rule.allowed()}, without quotes or unit"
+            f"is '{shortened(value)}'; it is a plain whole number, {rule.allowed()}, without quotes or unit"
         )
     if not int(rule.low) <= value <= int(rule.high):
-        raise ValueError(f"is {value}, outside the allowed {rule.allowed()}")
+        raise ValueError(f"is {shortened(value)}, outside the allowed {rule.allowed()}")
     return value
+
+
+def shortened(value: object) -> str:
+    """Return a value as text, cut where it would fill the message.
+
+    >>> shortened(12), shortened(10**400)
+    ('12', 'a number of very many digits')
+    """
+    if isinstance(value, int) and abs(value) >= 10**_LONGEST:
+        return "a number of very many digits"
+    text = str(value)
+    return text if len(text) <= _LONGEST else text[:_LONGEST] + "..."
 
 
 def _read_word(rule: Rule, word: str, named: Mapping[str, str]) -> float | None:

@@ -14,6 +14,7 @@ import numpy as np
 from dryermodel import units
 from dryermodel.cycle.parameters import NEVER
 from dryermodel.studies.points import PointMaker
+from dryermodel.scenario.checks import EXCLUSIVE
 from dryermodel.studies.vary import Varied, quantity_rule, read_all
 
 if TYPE_CHECKING:
@@ -170,7 +171,7 @@ def uncertain_of(scenario: Scenario, *, band: bool = False) -> list[Uncertain]:
 def _around(scenario: Scenario, entry: Range) -> Uncertain | None:
     """Return a range around the scenario's value, cut off at what is admissible."""
     value = scenario.value(entry.key)
-    if value is None or value >= NEVER:
+    if value is None or value >= NEVER or _without_effect(scenario, entry.key):
         return None
     rule = quantity_rule(entry.key)
     if entry.offset:
@@ -185,6 +186,11 @@ def _around(scenario: Scenario, entry: Range) -> Uncertain | None:
     return Uncertain(
         entry.key, entry.shape, low, value, high, entry.moves_with, entry.about, entry.source, entry.status
     )
+
+
+def _without_effect(scenario: Scenario, key: str) -> bool:
+    """Return whether the scenario gives the same thing in another way, such as an orifice for an input."""
+    return any(second == key and scenario.value(first) is not None for first, second in EXCLUSIVE)
 
 
 def uncertain_from(vary: Sequence[str], settings: Sequence[str] = ()) -> list[Uncertain]:

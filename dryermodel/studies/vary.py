@@ -15,7 +15,7 @@ from dryermodel.scenario.defaults import named_values
 from dryermodel.scenario.fault_section import PREFIX, is_fault_key, require_fault
 from dryermodel.scenario.faults import find_fault, parse_fault
 from dryermodel.scenario.merge import require_key
-from dryermodel.scenario.rules import Rule, read
+from dryermodel.scenario.rules import Rule, is_whole_number, read, shortened
 from dryermodel.scenario.schema import choices_of, is_switch, rule_of
 
 if TYPE_CHECKING:
@@ -227,7 +227,7 @@ def _end(key: str, rule: Rule, text: str) -> float:
     """Return one end in SI; a fault's as severity."""
     if is_fault_key(key):
         return _severity_of(key, text)
-    value: object = int(text) if rule.kind == "count" and text.lstrip("+-").isdigit() else text
+    value: object = int(text) if rule.kind == "count" and is_whole_number(text) else text
     try:
         si = read(rule, value, named_values(key))
     except ValueError as problem:
@@ -245,12 +245,12 @@ def _severity_of(key: str, text: str) -> float:
 
 
 def _count(key: str, text: str) -> int:
-    if not text.lstrip("+-").isdigit():
-        hint = "; the unit goes with start or stop" if text[:1].isdigit() else ""
+    if not re.fullmatch(r"[+-]?[0-9]+", text):
+        hint = "; the unit goes with start or stop" if re.match(r"[0-9]", text) else ""
         raise InputError(f"n is '{text}'; it is a whole number of values{hint}", OPTION, key)
     count = int(text[:12])
     if not 1 <= count <= MOST_VALUES or len(text) > 12:
-        raise InputError(f"n is {text}, outside the allowed 1 to {MOST_VALUES}", OPTION, key)
+        raise InputError(f"n is {shortened(text)}, outside the allowed 1 to {MOST_VALUES}", OPTION, key)
     return count
 
 

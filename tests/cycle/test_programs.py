@@ -10,6 +10,8 @@ from dryermodel.cycle.parameters import NEVER
 from dryermodel.cycle.result import CycleResult, EndReason
 from dryermodel.cycle.simulate import run_cycle
 from dryermodel.cycle.tally import IGNITION_TRIES
+from dryermodel.physics.moist_air import humidity_ratio_from_rh
+from dryermodel.scenario.model import load_scenario
 from tests.cycle.cases import (
     WHOLE_CHAIN,
     degF,
@@ -305,3 +307,12 @@ def test_over_full_drum_dries_badly() -> None:
     double = to_four_percent("load.dry_mass=18 lb", "controls.time_limit=6 h")
     alone = to_four_percent("load.dry_mass=9 lb", "controls.time_limit=6 h")
     assert double.duration > 2.0 * alone.duration
+
+
+def test_a_room_fed_by_a_vent_leak_fogs_up_but_holds_no_more_than_saturated_air() -> None:
+    r = run_cycle(load_scenario("standard", ["vent.joint_leak=300 cm2"]).to_parameters())
+    p = r.parameters
+    peak = float(r.trajectory.state[:, P.ROOM_HUMIDITY].max())
+    saturated = humidity_ratio_from_rh(p.room_temp, 1.0, p.pressure)
+    assert saturated < peak < 1.05 * saturated
+    assert abs(r.balance_water) < 1e-6
