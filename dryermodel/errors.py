@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+_LONGEST = 60
+"""Characters of a value that are repeated in a message."""
+
 
 class InputError(Exception):
     """Bad input, told in one line.
@@ -25,7 +28,9 @@ class InputError(Exception):
         self.message = " ".join(message.split())
         self.where = where
         self.key = key
-        super().__init__(": ".join(part for part in (where, key, self.message) if part))
+        # A name may hold a line break; the error is one line all the same.
+        told = ": ".join(part for part in (where, key, self.message) if part)
+        super().__init__(" ".join(told.splitlines()))
 
 
 def nearest(word: str, known: Iterable[str], count: int = 3) -> list[str]:
@@ -48,3 +53,16 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     """
     names = nearest(word, known)
     return f" (did you mean {', '.join(names)}?)" if names else ""
+
+
+def shortened(value: object) -> str:
+    """Return a value as text, cut where it would fill the message.
+
+    >>> shortened(12), shortened(10**5000)
+    ('12', 'something very long')
+    """
+    try:
+        text = str(value)
+    except (ValueError, RecursionError):  # very many digits, or lists in lists in lists
+        return "something very long"
+    return text if len(text) <= _LONGEST else text[:_LONGEST] + "..."

@@ -42,6 +42,8 @@ def _registered(spelling: str) -> bool:
         return False
     try:
         registry().parse_units(spelling)
+    except ImportError:  # a broken installation is not an unknown unit
+        raise
     except Exception:  # pint raises a dozen unrelated types on odd text
         return False
     return True

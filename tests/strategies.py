@@ -103,7 +103,7 @@ def _start_wetter_than_it_stops(raw: Raw) -> None:
 
 
 def _put_in_order(entries: dict[str, Any], names: tuple[str, ...]) -> None:
-    """Sort set points that must ascend; drop them if not all are given or two are closer than a switch's least differential."""
+    """Sort set points that must ascend; drop them if not all are given or two are too close."""
     given = sorted((entries[name] for name in names if name in entries), key=_as_degrees)
     degrees = [_as_degrees(text) for text in given]
     apart = all(high > low + LEAST_DIFFERENTIAL_DEGF for low, high in pairwise(degrees))

@@ -163,6 +163,13 @@ def test_any_unit_gives_a_number_or_a_value_error(text: str) -> None:
         assert str(problem)
 
 
+def test_a_missing_units_library_is_not_called_an_unknown_unit() -> None:
+    code = "import sys; sys.modules['pint'] = None; from dryermodel import units; units.parse('1 kg', 'mass')"
+    done = subprocess.run([sys.executable, "-c", code], check=False, capture_output=True, text=True)
+    assert "ModuleNotFoundError: import of pint" in done.stderr or "No module named 'pint'" in done.stderr
+    assert "unknown unit" not in done.stderr
+
+
 def test_importing_the_module_does_not_import_pint() -> None:
     code = "import sys, dryermodel.units; sys.exit('pint' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

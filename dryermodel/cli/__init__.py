@@ -8,6 +8,7 @@ import typer
 
 from dryermodel import __version__
 from dryermodel.cli import bench, compare, faults, repairs, scenario, sensitivity, simulate, sweep
+from dryermodel.cli._run import tolerate_any_text
 
 FIRST_STEPS = """\
 dryermodel: what a vented gas dryer's automatic cycle does, and why.
@@ -59,4 +60,5 @@ def begin(
 
 def main() -> None:
     """Entry point of the ``dryermodel`` command."""
+    tolerate_any_text()
     app()

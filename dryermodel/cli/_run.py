@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import sys
 from collections.abc import Callable, Sequence
+from io import TextIOWrapper
 from typing import ParamSpec, TypeVar
 
 import typer
@@ -19,17 +20,42 @@ BAD_INPUT = 2
 
 
 def exit_on_input_error(command: Callable[P, R]) -> Callable[P, R]:
-    """Make a command tell an `InputError` in one line on stderr and exit with code 2."""
+    """Make a command tell an `InputError` in one line on stderr and exit with code 2.
+
+    What the system refuses (a name too long, a disk that is full), and text that cannot be read or
+    printed, is told likewise.
+    """
 
     @functools.wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
         try:
             return command(*args, **kwargs)
         except InputError as problem:
-            typer.echo(f"error: {problem}".encode("ascii", "backslashreplace").decode("ascii"), err=True)
-            raise typer.Exit(BAD_INPUT) from None
+            _tell(str(problem))
+        except BrokenPipeError:
+            raise  # the reader of the output went away; typer ends quietly
+        except OSError as problem:
+            _tell(": ".join(str(part) for part in (problem.filename, problem.strerror or problem) if part))
+        except UnicodeError as problem:
+            _tell(f"text that cannot be read or printed here: {problem}")
+        except RecursionError:
+            _tell("the input is nested too deep")
+        raise typer.Exit(BAD_INPUT)
 
     return run
+
+
+def _tell(problem: str) -> None:
+    """Print an error in one line of plain ASCII on stderr."""
+    shown = (c if " " <= c <= "~" else c.encode("unicode_escape").decode("ascii") for c in problem)
+    typer.echo("error: " + "".join(shown), err=True)
+
+
+def tolerate_any_text() -> None:
+    """Let stdout and stderr print what their encoding lacks as an escape, in place of failing."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def print_table(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> None:

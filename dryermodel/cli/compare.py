@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from dryermodel.cli._files import check_picture
 from dryermodel.cli._run import exit_on_input_error, print_table
 
 SettingOption = Annotated[
@@ -51,6 +52,7 @@ def compare(
         from dryermodel.show.comparison_plot import check_plot
 
         check_plot(len(planned), plot)
+        check_picture(plot)
     with progress_bar("cycles", len(planned)) as progress:
         found = comparison(run_cases(planned, progress))
     if plot is not None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from dryermodel.cli._files import check_picture
 from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error, print_table
 from dryermodel.cli.sweep import FaultOption, SettingOption
@@ -72,16 +73,9 @@ def sensitivity(
 def _check(runs: int, plot: Path | None, yes: bool) -> None:
     """See that the picture can be made and that the study is not very large by accident."""
     from dryermodel.errors import InputError
-    from dryermodel.studies.sweep_files import require_writable
     from dryermodel.studies.sweep_lines import MANY
 
-    if plot is not None:
-        from dryermodel.show.pictures import FORMATS
-
-        if plot.suffix.lower() not in FORMATS:
-            endings = ", ".join(FORMATS)
-            raise InputError(f"a picture's name ends in {endings}, not '{plot.suffix}'", plot.as_posix())
-        require_writable(plot)
+    check_picture(plot)
     if runs > MANY and not yes:
         raise InputError(f"that is {runs:,} cycles; take a smaller --n, or add --yes to go ahead", "--n")
 

@@ -7,13 +7,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from dryermodel.cli._files import check_csv, check_picture
 from dryermodel.cli._run import exit_on_input_error
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
-
-INCOMPLETE = 1
-"""Exit code of a run that could not be completed as asked."""
 
 SettingOption = Annotated[
     list[str],
@@ -53,11 +51,21 @@ def simulate(
             metavar="N", help="Draw load, room and thermostat N times and show the spread (8 to 5000)."
         ),
     ] = None,
-    seed: Annotated[int, typer.Option(metavar="S", help="Where the random draws begin.")] = 0,
+    seed: Annotated[
+        int | None, typer.Option(metavar="S", help="Where the random draws begin; 0 if not given.")
+    ] = None,
     json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
-    si: Annotated[bool, typer.Option("--si", help="SI units instead of degF, lb, cfm, in w.c.")] = False,
+    si: Annotated[
+        bool,
+        typer.Option(
+            "--si",
+            help="SI units instead of degF, lb, cfm, in w.c.; --json keys always carry their unit in the "
+            "name and do not change.",
+        ),
+    ] = False,
 ) -> None:
     """Simulate one cycle and say in plain English what happened."""
+    from dryermodel.errors import InputError
     from dryermodel.scenario.model import load_scenario
     from dryermodel.scenario.run import simulate as run
 
@@ -65,11 +73,15 @@ def simulate(
     if stop_at_moisture is not None:
         settings.append(f"controls.stop_at_moisture={stop_at_moisture}")
     what = load_scenario(scenario, settings, fault)
+    check_picture(plot)
+    check_csv(csv)
+    if samples is None and seed is not None:
+        raise InputError("is for the draws of --samples; add that, or leave it out", "--seed")
     if samples is not None:
         _only_one_cycle(csv, events)
         from dryermodel.cli._samples import simulate_samples
 
-        simulate_samples(what, samples, seed, plot, json, si)
+        simulate_samples(what, samples, seed or 0, plot, json, si)
         return
     result = run(what)
     if csv is not None:
@@ -82,9 +94,9 @@ def simulate(
         save_figure(plot_cycle(result, si=si), plot)
     # Files come first: when one cannot be written, nothing is printed as if all were well.
     if json:
-        _print_json(result, events, si)
+        _print_json(result, events, si, what.model.burner.firing_rate)
     else:
-        _print_text(result, events, si)
+        _print_text(result, events, si, what.model.burner.firing_rate)
 
 
 def _only_one_cycle(csv: Path | None, events: bool) -> None:
@@ -96,7 +108,7 @@ def _only_one_cycle(csv: Path | None, events: bool) -> None:
             raise InputError("is for a single cycle; leave it out, or leave out --samples", option)
 
 
-def _print_json(result: CycleResult, events: bool, si: bool) -> None:
+def _print_json(result: CycleResult, events: bool, si: bool, rated_input: float) -> None:
     from json import dumps
 
     from dryermodel import __version__
@@ -104,7 +116,7 @@ def _print_json(result: CycleResult, events: bool, si: bool) -> None:
     from dryermodel.show.tables import summary_json
 
     content = summary_json(result, __version__)
-    content["findings"] = findings(result, si=si)
+    content["findings"] = findings(result, si=si, rated_input=rated_input)
     if events:
         content["events"] = [
             {"time_min": round(e.time / 60.0, 6), "cause": e.cause, "changes": list(e.changes)}
@@ -113,10 +125,10 @@ def _print_json(result: CycleResult, events: bool, si: bool) -> None:
     typer.echo(dumps(content, indent=2, allow_nan=False))
 
 
-def _print_text(result: CycleResult, events: bool, si: bool) -> None:
+def _print_text(result: CycleResult, events: bool, si: bool, rated_input: float) -> None:
     from dryermodel.show.tables import print_events, print_findings, print_summary
 
     print_summary(result, si=si)
-    print_findings(result, si=si)
+    print_findings(result, si=si, rated_input=rated_input)
     if events:
         print_events(result)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from dryermodel.cli._files import check_picture
 from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error, print_table
 
@@ -55,7 +56,9 @@ def sweep(
     ] = None,
     si: Annotated[bool, typer.Option("--si", help="SI units instead of degF, lb, ft, cfm, in w.c.")] = False,
     json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
-    yes: Annotated[bool, typer.Option("--yes", help="Go ahead with a very large sweep.")] = False,
+    yes: Annotated[
+        bool, typer.Option("--yes", help="Go ahead with a very large sweep; replace a file that is there.")
+    ] = False,
 ) -> None:
     """Run many cycles with some values running through a range, and table or draw what they do."""
     from dryermodel.scenario.model import load_scenario
@@ -69,14 +72,14 @@ def sweep(
         seed=seed,
         si=si,
     )
-    _check_files(planned, out, plot, show)
+    _check_files(planned, out, plot, show, yes)
     if not yes:
         _ask_first(planned, out)
     if out is not None:
         from dryermodel.studies.sweep_files import sweep_to_file
 
         with progress_bar("cycles", planned.size) as progress:
-            met = sweep_to_file(planned, out, progress)
+            met = sweep_to_file(planned, out, progress, replace=yes)
         rows = _read_back(planned, out) if plot is not None else None
     else:
         rows, met = _in_memory(planned)
@@ -95,25 +98,25 @@ def sweep(
     typer.echo(_provenance(planned, met))
 
 
-def _check_files(planned: Sweep, out: Path | None, plot: Path | None, show: str | None) -> None:
+def _check_files(
+    planned: Sweep, out: Path | None, plot: Path | None, show: str | None, replace: bool
+) -> None:
     """See that everything asked for can be made, before anything is computed."""
     from dryermodel.errors import InputError
     from dryermodel.studies.outcomes import find_outcome
-    from dryermodel.studies.sweep_files import check_output, require_writable
+    from dryermodel.studies.sweep_files import check_output, require_same_sweep
 
     if show is not None:
         find_outcome(show, "--show")
     if plot is not None:
-        from dryermodel.show.pictures import FORMATS
         from dryermodel.show.sweep_plots import check_plot
 
-        if plot.suffix.lower() not in FORMATS:
-            endings = ", ".join(FORMATS)
-            raise InputError(f"a picture's name ends in {endings}, not '{plot.suffix}'", plot.as_posix())
+        check_picture(plot)
         check_plot(planned, show)
-        require_writable(plot)
     if out is not None:
         check_output(out)
+        if not replace:
+            require_same_sweep(planned, out)
     if out is not None and plot is not None and out.resolve() == plot.resolve():
         raise InputError("is both the table and the picture; choose two names", out.as_posix())
 

@@ -28,6 +28,9 @@ BLOCK = 500
 PARAMETER_ROW = np.dtype([(name, "f8") for name in Parameters._fields])
 """One parameter set as a row of a structured array."""
 
+_PREPARED: list[bool] = []
+"""Not empty once this process has the compiled engine."""
+
 OUTCOME_ROW = np.dtype([(name, "f8") for name in OUTCOMES])
 
 
@@ -74,10 +77,13 @@ def prepare(announce: Callable[[str], None] | None = None) -> None:
     """
     from dryermodel.cycle.compiled import is_cached
 
+    if _PREPARED:
+        return
     if not is_cached(run_rows):
         say = announce or (lambda text: print(text, file=sys.stderr, flush=True))
         say("dryermodel: compiling the engine for this machine, once (about 10 s) ...")
     run_block(np.zeros(0, PARAMETER_ROW), np.zeros(0), np.zeros(0, dtype=np.int64))
+    _PREPARED.append(True)
 
 
 def as_rows(parameters: Iterable[Parameters]) -> NDArray[np.void]:

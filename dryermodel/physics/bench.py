@@ -316,8 +316,8 @@ def unadjusted_rate(rated: float, altitude: float) -> float:
 def altitude_orifice(diameter: float, altitude: float) -> float:
     """Orifice that brings the input at elevation down to what the code's rule allows.
 
-    The unadjusted orifice already loses some input to thin air; only the rest is taken off its area,
-    and it is never enlarged.
+    The unadjusted orifice already loses some input to thin air; only the rest is taken off its area.
+    Where the rule asks for nothing, below sea level too, the orifice stays; it is never enlarged.
 
     Parameters
     ----------
@@ -334,8 +334,11 @@ def altitude_orifice(diameter: float, altitude: float) -> float:
 
     >>> round(altitude_orifice(2.375, 5000.0 * FOOT), 3)
     2.224
-    >>> altitude_orifice(2.375, 0.0)
-    2.375
+    >>> altitude_orifice(2.375, 0.0), altitude_orifice(2.375, -200.0 * FOOT)
+    (2.375, 2.375)
     """
-    share = altitude_rule_factor(altitude) / unadjusted_rate(1.0, altitude)
+    allowed = altitude_rule_factor(altitude)
+    if allowed >= 1.0:
+        return diameter
+    share = allowed / unadjusted_rate(1.0, altitude)
     return diameter * math.sqrt(min(share, 1.0))

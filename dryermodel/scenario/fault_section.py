@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -65,7 +66,11 @@ def _severity(key: str, value: object) -> float:
         raise InputError(f"is {str(value).lower()}; it is {scale}")
     if not isinstance(value, bool | int | float):
         raise InputError("is a severity from 0 to 1, or a quantity in quotes with its unit")
-    return check_severity(fault, float(value))
+    try:
+        severity = float(value)
+    except OverflowError:
+        severity = math.inf
+    return check_severity(fault, severity)
 
 
 def fault_texts(options: Sequence[str]) -> dict[str, str]:

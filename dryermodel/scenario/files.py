@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from dryermodel.errors import InputError, did_you_mean
+from dryermodel.errors import InputError, did_you_mean, shortened
 
 META = "scenario"
 META_KEYS = ("title", "description", "extends")
@@ -66,10 +66,14 @@ def find(path_or_name: str | Path, beside: Path | None = None, where: str = "", 
     """
     text = str(path_or_name).strip()
     direct = (beside or Path()) / text
-    for candidate in _candidates(text, direct):
-        if candidate.is_file():
-            return candidate
-    raise InputError(_missing(text, direct), where, key)
+    try:
+        for candidate in _candidates(text, direct):
+            if candidate.is_file():
+                return candidate
+        missing = _missing(text, direct)
+    except OSError as problem:  # such as a name longer than the system admits
+        missing = f"no scenario file '{shortened(text)}': {problem.strerror}"
+    raise InputError(missing, where, key)
 
 
 def _candidates(text: str, direct: Path) -> list[Path]:
@@ -78,12 +82,15 @@ def _candidates(text: str, direct: Path) -> list[Path]:
         return []
     path = Path(text)
     found = [direct, direct.with_name(direct.name + ".toml")] if direct.name else []
-    if path.parent.as_posix() in (".", "scenarios") and path.stem in shipped_scenarios():
+    named = path.suffix in ("", ".toml") and path.parent.as_posix() in (".", "scenarios")
+    if named and path.stem in shipped_scenarios():
         found.append(shipped_dir() / f"{path.stem}.toml")
     return found
 
 
 def _missing(text: str, direct: Path) -> str:
+    if text and direct.is_dir():
+        return f"'{text}' is a directory; a scenario file in it is wanted, e.g. '{text}/mine.toml'"
     siblings = [p.name for p in direct.parent.glob("*.toml")] if direct.parent.is_dir() else []
     near = did_you_mean(Path(text).name, [*siblings, *shipped_scenarios()])
     return f"no scenario file '{text}'{near}; shipped scenarios: {', '.join(shipped_scenarios())}"
@@ -99,6 +106,10 @@ def read(path: Path) -> Layer:
         raise InputError(f"is not valid TOML: {problem}", label) from problem
     except UnicodeDecodeError as problem:
         raise InputError(f"is not UTF-8 text (byte {problem.start})", label) from problem
+    except ValueError as problem:
+        raise InputError("holds a number of too many digits", label) from problem
+    except RecursionError:
+        raise InputError("has lists or tables too deep in each other", label) from None
     except OSError as problem:
         raise InputError(f"cannot be read: {problem.strerror}", label) from problem
 
@@ -157,17 +168,21 @@ def write_new(path: Path, text: str) -> None:
     text : str
         Contents, written as UTF-8 with plain line ends.
     """
-    if path.exists():
-        raise InputError("already exists and is left as it is; choose another name", path.as_posix())
-    if not path.parent.is_dir():
-        raise InputError(
-            f"cannot be written: there is no directory {path.parent.as_posix()}", path.as_posix()
-        )
     try:
+        if path.exists():
+            raise InputError("already exists and is left as it is; choose another name", path.as_posix())
+        if not path.parent.is_dir():
+            raise InputError(
+                f"cannot be written: there is no directory {path.parent.as_posix()}", path.as_posix()
+            )
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=".new-", suffix=".toml")
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
             file.write(text)
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
+        try:
+            Path(name).chmod(0o644)
+            Path(name).replace(path)
+        except OSError:
+            Path(name).unlink(missing_ok=True)
+            raise
     except OSError as problem:
         raise InputError(f"cannot be written: {problem.strerror}", path.as_posix()) from problem

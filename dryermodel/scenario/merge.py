@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from pydantic import ValidationError
 
-from dryermodel.errors import InputError, did_you_mean
+from dryermodel.errors import InputError, did_you_mean, shortened
 from dryermodel.scenario.checks import EXCLUSIVE, Given, check, check_currency
 from dryermodel.scenario.convert import to_parameters
 from dryermodel.scenario.defaults import defaults
@@ -143,9 +143,10 @@ def _validate(texts: Mapping[str, Any], given: Mapping[str, Given]) -> ScenarioM
 def _message(key: str, value: object, text: str) -> str:
     """Say in a person's words what pydantic found."""
     if choices_of(key):
-        return f"is '{value}'; choose {allowed(key)}{did_you_mean(str(value), choices_of(key))}"
+        shown = shortened(value)
+        return f"is '{shown}'; choose {allowed(key)}{did_you_mean(shown, choices_of(key))}"
     if is_switch(key):
-        return f"is '{value}'; it is true or false, without quotes"
+        return f"is '{shortened(value)}'; it is true or false, without quotes"
     return text.removeprefix("Value error, ")
 
 

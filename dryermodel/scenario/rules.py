@@ -10,14 +10,11 @@ from pydantic import Field
 
 from dryermodel import units
 from dryermodel.cycle.parameters import NEVER
-from dryermodel.errors import did_you_mean
+from dryermodel.errors import did_you_mean, shortened
 from dryermodel.physics.fuel import drill_diameter
 from dryermodel.unit_names import KINDS
 
-
 _WHOLE = re.compile(r"[+-]?[0-9]{1,18}")
-_LONGEST = 60
-"""Characters of a value that are repeated in a message."""
 
 
 class Rule(NamedTuple):
@@ -113,18 +110,6 @@ def _read_count(rule: Rule, value: object) -> int:
     if not int(rule.low) <= value <= int(rule.high):
         raise ValueError(f"is {shortened(value)}, outside the allowed {rule.allowed()}")
     return value
-
-
-def shortened(value: object) -> str:
-    """Return a value as text, cut where it would fill the message.
-
-    >>> shortened(12), shortened(10**400)
-    ('12', 'a number of very many digits')
-    """
-    if isinstance(value, int) and abs(value) >= 10**_LONGEST:
-        return "a number of very many digits"
-    text = str(value)
-    return text if len(text) <= _LONGEST else text[:_LONGEST] + "..."
 
 
 def _read_word(rule: Rule, word: str, named: Mapping[str, str]) -> float | None:

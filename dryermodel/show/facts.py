@@ -10,7 +10,7 @@ import numpy as np
 
 from dryermodel.cycle import parameters as P
 from dryermodel.cycle import switching, triggers
-from dryermodel.physics.moist_air import relative_humidity
+from dryermodel.physics.moist_air import STANDARD_PRESSURE, relative_humidity
 from dryermodel.show import measures as M
 from dryermodel.show import quantities as Q
 
@@ -18,6 +18,13 @@ if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
 
 Spans = list[tuple[float, float]]
+
+NO_FLOW = 0.0024
+"""5 cfm [m3/s], below which shares of the flow mean nothing."""
+
+CHART_LIMIT, CHART_FLOW = 186.82, 0.0637
+"""0.75 in w.c., limit of an installation guide's vent-length chart [Pa], and 135 cfm, the most that the
+published charts give at it [m3/s]."""
 
 
 class Finding(NamedTuple):
@@ -40,11 +47,14 @@ class Facts:
         Metric units in the sentences.
     healthy : CycleResult or None
         The same load in a machine in good order.
+    rated_input : float or None
+        Gas input on the rating plate [W].
     """
 
     result: CycleResult
     si: bool
     healthy: CycleResult | None = None
+    rated_input: float | None = None
 
     # words --------------------------------------------------------------------------------
     def say(self, value: float, kind: str, decimals: int | None = None) -> str:
@@ -136,6 +146,25 @@ class Facts:
         """Vent static pressure at the collar [Pa]."""
         return self.running["vent_static_Pa"] if self.running else None
 
+    @property
+    def vent_resists(self) -> bool:
+        """Whether the vent takes more pressure for its flow than the longest one of the charts.
+
+        A high static pressure alone is no restriction: much air makes it too.
+        """
+        if self.flow is None or self.static is None:
+            return False
+        if self.flow < NO_FLOW:
+            return self.static > CHART_LIMIT
+        thin_air = self.p.pressure / STANDARD_PRESSURE
+        return self.static / self.flow**2 > thin_air * CHART_LIMIT / CHART_FLOW**2
+
+    def high_limit_openings(self, until: float) -> int:
+        """How often the high limit opened before time `until` [s]."""
+        tr = self.result.trajectory
+        opened = (tr.cause == triggers.CAUSE_HIGH_LIMIT) & (tr.discrete[:, switching.HIGH_LIMIT] == 0)
+        return int(np.sum(opened & (tr.time < until)))
+
     @cached_property
     def tops(self) -> tuple[float, float]:
         """Highest exhaust and load temperatures [K]."""
@@ -156,10 +185,10 @@ class Facts:
         return relative_humidity(self.p.room_temp, self.p.room_humidity_ratio, self.p.pressure)
 
     @property
-    def room_rh_end(self) -> float:
-        """Relative humidity of the room at the end [1]."""
-        end = float(self.result.final[P.ROOM_HUMIDITY])
-        return relative_humidity(self.p.room_temp, end, self.p.pressure)
+    def room_rh_peak(self) -> float:
+        """Highest relative humidity of the room during the cycle [1]."""
+        peak = float(self.result.trajectory.state[:, P.ROOM_HUMIDITY].max())
+        return relative_humidity(self.p.room_temp, peak, self.p.pressure)
 
 
 def times(count: int) -> str:

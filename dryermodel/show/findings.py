@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
+from dryermodel.show import findings_burner as burner
 from dryermodel.show import findings_drying as drying
 from dryermodel.show import findings_end as end
 from dryermodel.show import findings_heat as heat
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
 
 RULES: tuple[Callable[[Facts], Iterator[Finding]], ...] = (
     heat.combustion,
+    burner.gas_input,
+    burner.overheated,
     heat.thermal_cutoff,
     heat.high_limit,
     heat.vent_joint,
@@ -39,6 +42,7 @@ RULES: tuple[Callable[[Facts], Iterator[Finding]], ...] = (
 CAUTIONS = {
     "co": "Carbon monoxide: do not run it like this; air the room and have the combustion checked.",
     "fire": "Lint is fuel: a vent that trips a limit is a fire risk, not a setting to adjust.",
+    "hot": "Cloth and lint can catch fire: do not run it like this.",
     "limit": "Never bypass a limit or thermal cut-off.",
     "unplug": "Unplug the dryer before opening it.",
     "gas": "Gas work, leak test and combustion checks are for a qualified person where local rules say so.",
@@ -46,7 +50,13 @@ CAUTIONS = {
 """Each is said once, beside the first finding that calls for it."""
 
 
-def findings(result: CycleResult, healthy: CycleResult | None = None, *, si: bool = False) -> list[str]:
+def findings(
+    result: CycleResult,
+    healthy: CycleResult | None = None,
+    *,
+    si: bool = False,
+    rated_input: float | None = None,
+) -> list[str]:
     """Plain-English findings about one cycle, the most important first.
 
     Only what applies is said, computed from the cycle's own numbers; thresholds and their sources are
@@ -60,13 +70,15 @@ def findings(result: CycleResult, healthy: CycleResult | None = None, *, si: boo
         The same load in a machine in good order, to compare with.
     si : bool
         degC, kg, L/s and Pa instead of degF, lb, cfm and in w.c.
+    rated_input : float, optional
+        Gas input on the rating plate [W], to compare the machine's input with.
 
     Returns
     -------
     list of str
         A sentence or a few each, in ASCII.
     """
-    facts = Facts(result, si, healthy)
+    facts = Facts(result, si, healthy, rated_input)
     found = sorted((item for rule in RULES for item in rule(facts)), key=lambda item: item.rank)
     said: set[str] = set()
     texts = []

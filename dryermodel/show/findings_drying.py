@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryermodel.cycle import parameters as P
+from dryermodel.physics.moist_air import humidity_ratio_from_rh
 from dryermodel.show import measures as M
 from dryermodel.show import quantities as Q
-from dryermodel.show.facts import Facts, Finding
-from dryermodel.show.findings_heat import CHART_LIMIT, STATIC_LIMIT
+from dryermodel.show.facts import CHART_LIMIT, NO_FLOW, Facts, Finding
+from dryermodel.show.findings_heat import MOST_BYPASS, STATIC_LIMIT
 from dryermodel.show.status import rests_on_high_limit
 
-HUMID_ROOM = 0.70
-"""Relative humidity well above the 50 +- 10 % of the energy test's room [1]."""
+HUMID_ROOM = (297.039, 0.70)
+"""75 degF [K] and a relative humidity well above the 50 +- 10 % of the energy test's room [1]. Air that
+holds more water than this is humid: what it can still take up falls with its humidity ratio, and cold air
+is dry at any relative humidity."""
 
 COLD_ROOM = 283.15
 """50 degF, a garage in winter [K]."""
@@ -25,9 +28,6 @@ FULL_DRUM = 0.75
 
 LARGE_GASKET_LEAK = 0.10
 """Share of the blower's flow, about twice that of the standard machine [1]."""
-
-NO_FLOW = 0.0024
-"""5 cfm [m3/s], below which shares of the flow mean nothing."""
 
 CLEARLY = 1.03
 """Factor beyond a limit from which the two no longer print as the same number [1]."""
@@ -45,19 +45,41 @@ def airflow(f: Facts) -> Iterator[Finding]:
     flow, static = f.say(f.flow, "flow"), f.say(f.static, "pressure")
     limit, chart = f.say(STATIC_LIMIT, "pressure"), f.say(CHART_LIMIT, "pressure")
     text = f"About {flow} leaves at the collar at a vent static pressure of {static}"
-    if f.static > CHART_LIMIT:
-        yield Finding(
-            16,
-            f"{text}, above the {limit} limit of service manuals and the {chart} of vent-length charts: "
-            "the vent is restricted or too long.",
-        )
+    above = f"{text}, above the {limit} limit of service manuals and the {chart} of vent-length charts"
+    if f.static > CHART_LIMIT and f.vent_resists:
+        yield Finding(16, f"{above}: the vent is restricted or too long.{_not_slower(f)}")
+    elif f.static > CHART_LIMIT:
+        yield Finding(18, f"{above}. The vent is not restricted: {_much_air(f)}.")
     elif f.static > CLEARLY * STATIC_LIMIT:
         yield Finding(
             18,
             f"{text}: above the {limit} limit of a service manual, within the {chart} of vent-length charts.",
         )
+    elif f.vent_resists:
+        yield Finding(
+            16,
+            f"{text} (limit in a service manual {limit}). That is much pressure for so little air: the vent "
+            f"is restricted or too long; check the blower too.{_not_slower(f)}",
+        )
     else:
         yield Finding(60, f"{text} (limit in a service manual {limit}).")
+
+
+def _not_slower(f: Facts) -> str:
+    if not f.heat:
+        return ""
+    return (
+        f" The cycle need not be longer for it: while the {f.source} stays on, evaporation follows its heat, "
+        "so less air does not slow it until the high limit starts to cycle (not validated against measured "
+        "blockage)."
+    )
+
+
+def _much_air(f: Facts) -> str:
+    leak = M.leaks(f.result)
+    if leak.total > MOST_BYPASS:
+        return f"much air is moved, {100 * leak.total:.0f} % of it let in behind the {f.source}"
+    return "the static pressure is high because much air is moved"
 
 
 def leakage(f: Facts) -> Iterator[Finding]:
@@ -135,10 +157,11 @@ def load(f: Facts) -> Iterator[Finding]:
 def room(f: Facts) -> Iterator[Finding]:
     """What the room does to it."""
     rh, temperature = f.room_rh, f.say(f.p.room_temp, "temperature")
-    if rh > HUMID_ROOM:
+    if f.p.room_humidity_ratio > humidity_ratio_from_rh(*HUMID_ROOM, f.p.pressure):
+        test = f.say(HUMID_ROOM[0], "temperature")
         text = (
-            f"The room is humid: {100 * rh:.0f} % RH at {temperature} (test room 50 % RH). Each pound of air "
-            "takes up less water, and the load ends moister. That is the room, not the dryer."
+            f"The room is humid: {100 * rh:.0f} % RH at {temperature} (test room 50 % RH at {test}). Each "
+            "pound of air takes up less water, and the load ends moister. That is the room, not the dryer."
         )
         yield Finding(33, text.replace("pound", "kilogram") if f.si else text)
     if f.p.room_temp < COLD_ROOM:
@@ -189,7 +212,15 @@ def trust(f: Facts) -> Iterator[Finding]:
     yield Finding(
         90,
         "How much the high limit, and with it a restricted vent, slows the machine rests on its assumed "
-        f"coupling ({100 * f.p.high_limit_coupling:.0f} %) and lag ({f.p.high_limit_lag:.0f} s) and is not "
-        "validated against measured blockage: take times and energies here as a direction, "
-        "not as a measurement.",
+        f"coupling ({100 * f.p.high_limit_coupling:.0f} %) and lag ({f.p.high_limit_lag:.0f} s)"
+        f"{_delays(f)}, and is not validated against measured blockage: take times and energies here as a "
+        "direction, not as a measurement.",
     )
+
+
+def _delays(f: Facts) -> str:
+    if not f.gas:
+        return ""
+    named = (("igniter warm-up", f.p.igniter_warm_up), ("flame-sensor cool-down", f.p.sensor_cool_down))
+    each = [f"{name}, {wait:.0f} s" if wait < 0.5 * P.NEVER else name for name, wait in named]
+    return f", and on the ignition delays that follow each trip ({'; '.join(each)})"

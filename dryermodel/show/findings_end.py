@@ -9,12 +9,20 @@ from dryermodel.cycle import switching, triggers
 from dryermodel.cycle.result import EndReason
 from dryermodel.show import measures as M
 from dryermodel.show.facts import Facts, Finding, times
+from dryermodel.show.findings_drying import LARGE_GASKET_LEAK
 
 SETTLED = 1800.0
 """Seconds a dry load must have been heated before "it never gets there" is said."""
 
 WET, BONE_DRY = 0.15, 0.03
 """Moisture above which a load is wet rather than damp, and below which it is over-dried [kg/kg]."""
+
+LONG_DRY = 300.0
+"""Seconds at 4 % before the first cut-out, beyond which the wet load is not all that held it up."""
+
+HELD_BACK = 0.90
+"""Share of the time with heat before the first cut-out, below which a high limit that opened is what
+held it up (the standard machine: 0.98) [1]."""
 
 TOGETHER = 1.0
 """Seconds within which two switchings count as one."""
@@ -62,6 +70,8 @@ def _unended(f: Facts, after: str) -> Finding:
     if not f.auto or f.result.timer_time > 0.0:
         return Finding(10, f"{limit}: the timer had run for {f.say(f.result.timer_time, 'time')}.")
     hottest = f.say(f.hottest_thermostat, "temperature")
+    if f.cut_out_at is not None:
+        return _timer_starved(f, limit)
     if f.p.cut_out >= 0.5 * P.NEVER:
         text = (
             f"{limit}: the exhaust thermostat stays closed whatever it feels (up to {hottest}), so it "
@@ -82,6 +92,19 @@ def _unended(f: Facts, after: str) -> Finding:
         f"{so_far}, and the load had been dry for {f.say(dry_for, 'time')}: {why}. "
         "It never reaches the cut-out, so the timer never runs and the machine runs on.",
     )
+
+
+def _timer_starved(f: Facts, limit: str) -> Finding:
+    opened = f.cut_out_at or 0.0
+    text = (
+        f"{limit}: the exhaust thermostat opened after {f.say(opened, 'time')} and felt up to "
+        f"{f.say(f.hottest_thermostat, 'temperature')}, but the timer motor never turned. In series with the "
+        f"{f.source}'s parts it gets too low a voltage to pull in: check the timer motor "
+        f"({f.p.timer_resistance:.0f} ohm) and its wiring."
+    )
+    if M.share_on(f.heat, opened, f.result.duration) > HELD_BACK:
+        text += f" Through it they keep enough voltage for the {f.source} to stay on."
+    return Finding(3, text, ("limit", "unplug"))
 
 
 def left_wet(f: Facts) -> Iterator[Finding]:
@@ -145,6 +168,21 @@ def _why_still(f: Facts, opened: float) -> str:
     if f.p.low_heat == 1.0:
         limit += f" (its bias heater adds {f.say(f.p.bias_rise, 'temperature difference')})"
     began, then = f.p.initial_moisture, float(f.result.trajectory.at(opened)[P.MOISTURE])
+    trips = f.high_limit_openings(opened)
+    if trips and M.share_on(f.heat, 0.0, opened) < HELD_BACK:
+        early = f.dry_at is not None and f.dry_at <= opened
+        dry = f" (4 % moisture came after {f.say(f.dry_at or 0.0, 'time')})" if early else ""
+        return (
+            f"because the high limit, open {times(trips)} by then, kept stopping the heat and the exhaust "
+            f"thermostat stayed below its {limit}{dry}"
+        )
+    if began > f.p.critical_moisture and f.dry_at is not None and opened - f.dry_at > LONG_DRY:
+        cooled = M.leaks(f.result).gasket > LARGE_GASKET_LEAK
+        held = "room air let in at the outlet gasket" if cooled else "too little heat to spare"
+        return (
+            f"because first the wet load (4 % moisture after {f.say(f.dry_at, 'time')}) and then {held} "
+            f"kept the exhaust thermostat below its {limit}"
+        )
     # Only a load that was wet before and is nearly dry now can be what held the exhaust down.
     if began > f.p.critical_moisture and then < WET:
         return f"because the wet load kept the exhaust thermostat below its {limit}"

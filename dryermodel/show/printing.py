@@ -58,23 +58,31 @@ def print_summary(result: CycleResult, si: bool = False, console: Console | None
         if key == "end_reason":
             lines.append(f"{row.label:<{wide}}  {row.value}")
         else:
-            label = known[key].label if key in known else ""
+            label = known[key].label if key in known and row.value != "-" else ""
             lines.append(f"{row.label:<{wide}}  {row.value:>{high}} {row.unit:<8} {label}")
     lines += [f"  {word}: {LEGEND[word]}" for word in sorted({s.label for s in known.values()})]
     _put(console, lines, heading=1)
 
 
-def print_findings(result: CycleResult, si: bool = False, console: Console | None = None) -> None:
+def print_findings(
+    result: CycleResult,
+    si: bool = False,
+    console: Console | None = None,
+    *,
+    rated_input: float | None = None,
+) -> None:
     """Print the findings, each as a paragraph with a dash before it.
 
     Parameters
     ----------
     result, si, console
         As in :func:`print_summary`.
+    rated_input : float, optional
+        As in :func:`~dryermodel.show.findings.findings`.
     """
     width = _width(console)
     lines = ["", "Findings"]
-    for text in findings(result, si=si):
+    for text in findings(result, si=si, rated_input=rated_input):
         lines += textwrap.wrap(text, width, initial_indent="- ", subsequent_indent="  ")
     _put(console, lines, heading=2)
 

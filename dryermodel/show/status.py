@@ -12,9 +12,9 @@ if TYPE_CHECKING:
 VALIDATED, FITTED, ASSUMED, COMPUTED = "validated", "fitted", "assumed", "computed"
 LEGEND = {
     VALIDATED: "agrees with published values that took no part in choosing parameters",
-    FITTED: "a parameter was chosen so that it agrees with published values",
+    FITTED: "rests on a parameter chosen to meet published values for the standard machine and load",
     ASSUMED: "rests on parameters that no published value tests",
-    COMPUTED: "a sum or a count of this run",
+    COMPUTED: "follows from what was given and the sums of this run alone",
 }
 
 
@@ -29,7 +29,7 @@ _ENERGY_TEST = Status(
     FITTED, "transfer conductance chosen so that the 1994 and 2015 US limits of 10 CFR 430.32(h) come out"
 )
 _BLOWER = Status(FITTED, "blower curve and inner losses chosen from published vent-length charts")
-_DIAL = Status(FITTED, "dial time for each dryness setting chosen with the standard machine")
+_DIAL = Status(ASSUMED, "dial time for each dryness setting is not published")
 _ELECTRIC = Status(ASSUMED, "motor power is common practice; convention is 7 % of energy, ANSI/RESNET 301")
 _EXHAUST = Status(
     ASSUMED, "leak mixing and drum conductances; bulk range of 100 to 135 degF is common practice"
@@ -45,6 +45,9 @@ _USUAL: dict[str, Status] = {
     "burner_cycles": Status(ASSUMED, "thermostat lag and differential are common practice"),
     "timer_on_min": _DIAL,
     "high_limit_trips": Status(ASSUMED, "high-limit coupling and lag are not tested by any published value"),
+    "gas_input_Btu_per_h": Status(
+        COMPUTED, "rating plate corrected for gas, manifold and air pressure, or from the orifice"
+    ),
     "gas_energy_kWh": _ENERGY_TEST,
     "electric_energy_kWh": _ELECTRIC,
     "energy_per_water_kWh_per_kg": _ENERGY_TEST,
@@ -95,8 +98,9 @@ def statuses(result: CycleResult) -> dict[str, Status]:
     if not rests_on_high_limit(result):
         return dict(_USUAL)
     p = result.parameters
+    delays = "" if p.heat_source else " and on the ignition delays"
     basis = (
         f"depends on the assumed high-limit coupling ({100 * p.high_limit_coupling:.0f} %) and lag "
-        f"({p.high_limit_lag:.0f} s); not validated against measured blockage data"
+        f"({p.high_limit_lag:.0f} s){delays}; not validated against measured blockage data"
     )
     return {k: Status(ASSUMED, basis) if k in _SLOWED_BY_LIMIT else v for k, v in _USUAL.items()}

@@ -75,6 +75,11 @@ def _shown(value: float | None, kind: str) -> float | None:
     return None if value is None else clean(float(Q.scaled(value, kind, False)))
 
 
+def _gas_input(result: CycleResult) -> float | None:
+    """Gross input with the burner lit [W]; None for an electric machine."""
+    return None if result.parameters.heat_source else result.parameters.firing_rate
+
+
 def summary_json(result: CycleResult, version: str) -> dict[str, Any]:
     """Summary for programs: fixed keys with the unit in the name, null where there is no number.
 
@@ -110,6 +115,7 @@ def summary_json(result: CycleResult, version: str) -> dict[str, Any]:
         "ignition_tries": M.ignition_tries(result),
         "timer_on_min": _minutes(result.timer_time),
         "high_limit_trips": result.high_limit_trips,
+        "gas_input_Btu_per_h": _shown(_gas_input(result), "power"),
         "gas_energy_kWh": _kilowatt_hours(result.gas_energy),
         "electric_energy_kWh": _kilowatt_hours(result.electric_energy),
         "energy_per_water_kWh_per_kg": _kilowatt_hours(result.energy_per_water),
@@ -152,6 +158,7 @@ def keyed_rows(result: CycleResult, si: bool) -> list[tuple[str, Row]]:
         ("burner_cycles", Row(f"{source} cycles", str(result.burner_cycles), "")),
         row("timer_on_min", "timer on", result.timer_time, "time"),
         ("high_limit_trips", Row("high-limit trips", str(result.high_limit_trips), "")),
+        row("gas_input_Btu_per_h", "gas input, burner lit", _gas_input(result), "power"),
         row("gas_energy_kWh", "gas, gross", result.gas_energy, "energy"),
         row("electric_energy_kWh", "electricity", result.electric_energy, "energy"),
         row("energy_per_water_kWh_per_kg", "energy per water", result.energy_per_water, "energy per water"),

@@ -7,6 +7,7 @@ import json
 import os
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -71,20 +72,63 @@ def require_pyarrow(path: Path) -> None:
 def require_writable(path: Path) -> None:
     """Raise InputError unless a file of that name can be made, without making it."""
     where = path.as_posix()
-    if path.is_dir():
-        raise InputError("is a directory; a file name is wanted", where)
-    if not path.parent.is_dir():
-        raise InputError(f"there is no directory '{path.parent.as_posix()}' to write to", where)
-    if path.exists() and not os.access(path, os.W_OK):
-        raise InputError("cannot be written: it is read-only", where)
     try:
+        if path.is_dir():
+            raise InputError("is a directory; a file name is wanted", where)
+        if not path.parent.is_dir():
+            raise InputError(f"there is no directory '{path.parent.as_posix()}' to write to", where)
+        if path.exists() and not os.access(path, os.W_OK):
+            raise InputError("cannot be written: it is read-only", where)
+        # The longest name that is made on the way; the system says if it is too long.
+        with suppress(FileNotFoundError):
+            path.with_name(f".{about_path(path).name}.tmp").stat()
         with tempfile.TemporaryFile(dir=path.parent):
             pass
     except OSError as problem:
         raise InputError(f"cannot be written: {problem.strerror or problem}", where) from problem
 
 
-def sweep_to_file(sweep: Sweep, path: Path, progress: Progress | None = None) -> Tally:
+def require_same_sweep(sweep: Sweep, path: Path) -> None:
+    """Raise InputError if a file is there that is not this sweep's own finished table.
+
+    Parameters
+    ----------
+    sweep : Sweep
+        What is to be written.
+    path : Path
+        Where; what is beside it says which sweep a finished table is of.
+    """
+    if not path.exists():
+        return
+    record = about_path(path)
+    try:
+        told = json.loads(record.read_text(encoding="utf-8"))
+    except (OSError, ValueError, RecursionError):
+        told = None
+    if not isinstance(told, dict):
+        what = f"is there already, with no record of a sweep in '{record.name}'"
+    else:
+        ours = json.loads(json.dumps(_settings(sweep)))
+        names = [name for name, value in ours.items() if told.get(name) != value]
+        if not names:
+            return
+        what = f"is there already and holds another sweep (other {', '.join(names)})"
+    raise InputError(f"{what}; choose another name, or add --yes to replace it", path.as_posix())
+
+
+def _settings(sweep: Sweep) -> dict[str, Any]:
+    """What one sweep differs from another by, whichever version computes it."""
+    identity = sweep.identity()
+    names = ("scenario_hash", "runs", "seed", "rel_tolerance", "columns")
+    return {
+        **{name: identity[name] for name in names},
+        "varied": sweep_settings(sweep.varied, sweep.si),
+    }
+
+
+def sweep_to_file(
+    sweep: Sweep, path: Path, progress: Progress | None = None, *, replace: bool = False
+) -> Tally:
     """Run a sweep into a file; what an earlier, killed run of the same sweep finished is kept.
 
     Parameters
@@ -96,24 +140,34 @@ def sweep_to_file(sweep: Sweep, path: Path, progress: Progress | None = None) ->
         and in the end the same name with .about.json: what the table follows from.
     progress : callable, optional
         Told how many runs are done, and of how many.
+    replace : bool
+        Whether a file that is not this sweep's own table may be replaced.
 
     Returns
     -------
     Tally
         Least and greatest of each column, and how the runs ended.
+
+    Raises
+    ------
+    InputError
+        The file cannot be written, or another one is there and `replace` is false.
     """
     check_output(path)
+    if not replace:
+        require_same_sweep(sweep, path)
     with PartFile(part_path(path), sweep.identity(), len(sweep.columns)) as part:
         if progress is not None:
             progress(part.rows, sweep.size)
         for lines in sweep_lines(sweep, part.rows, progress):
             part.append(lines)
         met = tally(sweep, part.lines())
+        # Before the table: after a kill between the two, the table would be taken for another's.
+        write_about(about_path(path), about(sweep, met))
         if path.suffix.lower() == ".parquet":
             _replace(path, lambda beside: _write_parquet(sweep, part, beside))
         else:
             _replace(path, lambda beside: _write_csv(sweep, part, beside))
-        write_about(about_path(path), about(sweep, met))
         part.discard()
     return met
 

@@ -13,8 +13,8 @@ import numpy as np
 
 from dryermodel import units
 from dryermodel.cycle.parameters import NEVER
-from dryermodel.studies.points import PointMaker
 from dryermodel.scenario.checks import EXCLUSIVE
+from dryermodel.studies.points import PointMaker
 from dryermodel.studies.vary import Varied, quantity_rule, read_all
 
 if TYPE_CHECKING:

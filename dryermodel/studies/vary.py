@@ -10,12 +10,12 @@ import numpy as np
 
 from dryermodel.cycle.frame import affine
 from dryermodel.cycle.parameters import NEVER
-from dryermodel.errors import InputError
+from dryermodel.errors import InputError, shortened
 from dryermodel.scenario.defaults import named_values
 from dryermodel.scenario.fault_section import PREFIX, is_fault_key, require_fault
 from dryermodel.scenario.faults import find_fault, parse_fault
 from dryermodel.scenario.merge import require_key
-from dryermodel.scenario.rules import Rule, is_whole_number, read, shortened
+from dryermodel.scenario.rules import Rule, is_whole_number, read
 from dryermodel.scenario.schema import choices_of, is_switch, rule_of
 
 if TYPE_CHECKING:

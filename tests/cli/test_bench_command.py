@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 import shlex
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from typer.testing import CliRunner
 
 from dryermodel import units
 from dryermodel.cli.bench import app
@@ -23,11 +20,11 @@ from dryermodel.physics.bench import Fittings
 from dryermodel.scenario.model import load_scenario
 from dryermodel.show.bench import as_text
 from dryermodel.show.bench import gas as gas_sums
-from dryermodel.show.bench import load as load_sums
+from dryermodel.show.bench import makeup as makeup_sums
 from dryermodel.show.bench import vent as vent_sums
+from tests.cli.bench_runner import RUNNER, data, error, run, values
 
 ROOT = Path(__file__).parent.parent.parent
-RUNNER = CliRunner()
 STANDARD = load_scenario("standard").to_parameters()
 FOUR_INCHES = 0.1016
 
@@ -47,32 +44,6 @@ EVERY_COMMAND = [
     ["thermostat", "155 degF", "--low-heat", "--measured", "138 degF"],
     ["cost", "--gas-used", "8 kBtu", "--electricity-used", "0.2 kWh", "--gas-price", "$1.50/therm"],
 ]
-
-
-def run(*arguments: str) -> str:
-    result = RUNNER.invoke(app, list(arguments))
-    assert result.exit_code == 0, result.output
-    return result.stdout
-
-
-def data(*arguments: str) -> dict[str, Any]:
-    content: dict[str, Any] = json.loads(run(*arguments, "--json"))
-    return content
-
-
-def values(*arguments: str) -> dict[str, Any]:
-    return {row["key"]: row["value"] for row in data(*arguments)["rows"]}
-
-
-def error(*arguments: str) -> str:
-    result = RUNNER.invoke(app, list(arguments))
-    assert result.exit_code == 2, result.output
-    assert result.stdout == ""
-    message = result.stderr
-    assert message.startswith("error: ") and message.count("\n") == 1
-    assert message.isascii()
-    return message
-
 
 # Every command ------------------------------------------------------------------------------------
 
@@ -163,6 +134,24 @@ def test_altitude_derates_the_plate_and_corrects_the_volume() -> None:
     assert "sea-level orifice was never changed" in found["results"][0]
 
 
+def test_a_compensated_meter_keeps_its_volume_and_the_plate_is_still_derated() -> None:
+    arguments = ["gas-clock", "0.5 ft3", "105 s", "--altitude", "5000 ft", "--plate", "22000 Btu/h"]
+    found = data(*arguments, "--compensated-meter")
+    rows = {row["key"]: row["value"] for row in found["rows"]}
+    assert "volume_factor" not in rows
+    assert rows["firing_rate"] == pytest.approx(3600.0 / 105.0 * 0.5 * 1025.0, rel=1e-8)
+    assert rows["plate_derated"] == pytest.approx(17_600.0, rel=1e-6)
+    assert found["results"][0].startswith("within 5 %")
+    assert any("meter shows standard volume" in rule["text"] for rule in found["rules"])
+    assert values(*arguments)["firing_rate"] < 0.9 * rows["firing_rate"]
+
+
+def test_propane_over_its_plate_points_at_the_natural_gas_orifice() -> None:
+    over = ["0.5 ft3", "150 s", "--plate", "22000 Btu/h"]
+    assert "natural-gas orifice" in data("gas-clock", *over, "--gas", "propane")["results"][0]
+    assert "propane" not in data("gas-clock", "0.5 ft3", "60 s", "--plate", "22000 Btu/h")["results"][0]
+
+
 def test_short_reading_is_called_short() -> None:
     assert "time more turns" in run("gas-clock", "0.5 ft3", "15 s")
     assert "time more turns" not in run("gas-clock", "0.5 ft3", "25 s")
@@ -232,6 +221,19 @@ def test_no_change_at_2000_ft() -> None:
     assert "no change" in data("altitude", "2000 ft", "22000 Btu/h")["results"][0]
 
 
+@pytest.mark.parametrize("before", [[], ["--"]])
+def test_an_elevation_below_the_sea_is_no_option(before: list[str]) -> None:
+    rows = values("altitude", "-200 ft", "22000 Btu/h")
+    assert rows["elevation"] == pytest.approx(-200.0)
+    assert rows["suggested_orifice"] == rows["sea_level_orifice"]
+    assert "  -200 ft\n" in run("altitude", *before, "-200 ft", "22000 Btu/h")
+
+
+def test_a_mistyped_option_is_still_one() -> None:
+    result = RUNNER.invoke(app, ["altitude", "-200 ft", "22000 Btu/h", "--gass", "natural"])
+    assert result.exit_code == 2 and "--gass" in result.stderr
+
+
 # vent ---------------------------------------------------------------------------------------------
 
 
@@ -251,6 +253,22 @@ def test_pressures_add_up_to_the_static() -> None:
     parts = rows["friction"] + rows["minor"] + rows["blockage"]
     assert parts == pytest.approx(rows["static"], rel=2e-3)
     assert rows["friction"] == pytest.approx(rows["friction_per_100ft"] * 0.25)
+
+
+@pytest.mark.parametrize(
+    "change", [{"joint_area": 1e-3}, {"vent_back_pressure": 20.0}, {"house_depressurisation": 5.0}]
+)
+@pytest.mark.parametrize("factor", [1.0, 3.0])
+def test_pressures_add_up_with_a_leak_a_flap_or_a_restriction(
+    change: dict[str, float], factor: float
+) -> None:
+    pieces = vent_sums.VentPieces(
+        6.0, Fittings(mitred_90=2), 2.3, FOUR_INCHES, 9e-5, resistance_factor=factor
+    )
+    result = vent_sums.vent(STANDARD._replace(**change), pieces)
+    keys = {row.key for row in result.rows} & {"friction", "minor", "back_pressure"}
+    parts = sum(float(result.value(key)) for key in keys)
+    assert parts == pytest.approx(float(result.value("static")), rel=2e-3)
 
 
 def test_no_pieces_means_the_scenarios_vent() -> None:
@@ -324,7 +342,8 @@ def test_makeup_air_rules_and_orifice_law() -> None:
     found = data("makeup-air", "200 cfm", "100 in2", "--closet", "--si")
     rows = {row["key"]: row["value"] for row in found["rows"]}
     density = vent_sums.at_collar(STANDARD).density
-    speed = 200.0 * 4.719474432e-4 / (0.6 * 0.064516)
+    speed = rows["exhaust_with_opening"] * 1e-3 / (0.6 * 0.064516)
+    assert rows["exhaust_with_opening"] == pytest.approx(200.0 * 0.4719474432, rel=0.01)
     assert rows["pressure_drop"] == pytest.approx(0.5 * density * speed**2, rel=1e-6)
     assert found["results"][:2] == [
         "200 cfm rule: make-up air is not required by it",
@@ -343,93 +362,26 @@ def test_starved_room_costs_flow() -> None:
     ]
 
 
-# moisture, thermostat, cost -----------------------------------------------------------------------
+@given(st.floats(1.0, 5000.0), st.floats(1.0, 10000.0))
+@settings(max_examples=40, deadline=None, derandomize=True)
+def test_blower_and_opening_agree_below_the_dead_head(cfm: float, square_inches: float) -> None:
+    """The blower's flow against the opening's pressure is the flow that makes that pressure."""
+    exhaust = units.parse(f"{cfm!r} cfm", "volume flow")
+    opening = units.parse(f"{square_inches!r} in2", "area")
+    point = makeup_sums.operating_point(STANDARD, makeup_sums.MakeupAir(exhaust, opening, False))
+    starved = STANDARD._replace(house_depressurisation=STANDARD.house_depressurisation + point.drop)
+    assert vent_sums.at_collar(starved).flow == pytest.approx(point.flow, rel=1e-6, abs=1e-9)
+    assert point.exhaust / exhaust == pytest.approx(point.flow / point.flow_open)
+    dead_head = vent_sums.at_collar(STANDARD._replace(vent_resistance_factor=1e6)).static
+    assert 0.0 <= point.drop <= dead_head * (1.0 + 1e-6)
+    assert 0.0 < point.flow <= point.flow_open
 
 
-def test_remaining_moisture_of_the_energy_test() -> None:
-    """10 CFR 430 subpart B app. D2, from memory: 8.45 lb bone dry at 57.5 % weighs 13.31 lb."""
-    found = values("moisture", "13.30875 lb", "--dry", "8.45 lb")
-    assert found["remaining_moisture"] == pytest.approx(57.5, rel=1e-9)
-
-
-@pytest.mark.parametrize(
-    ("wet", "said"),
-    [
-        ("8.7 lb", "dry"),
-        ("11 lb", "part dried"),
-        ("13.3 lb", "the washer is fine"),
-        ("17 lb", "look at the washer"),
-    ],
-)
-def test_what_remaining_moisture_means(wet: str, said: str) -> None:
-    assert said in data("moisture", wet, "--dry", "8.45 lb")["results"][0]
-
-
-def test_conditioned_weight_takes_its_regain_off() -> None:
-    given_ = values("moisture", "13 lb", "--conditioned", "8.48 lb", "--regain", "6 %")
-    assert given_["bone_dry"] == pytest.approx(8.0)
-    found = data("moisture", "13 lb", "--conditioned", "8.5 lb", "--cotton", "100 %")
-    regain = {row["key"]: row["value"] for row in found["rows"]}["regain"]
-    # ASHRAE Applications, hygroscopic materials (from memory): cotton at 24 degC, 50 % RH holds 6.6 %.
-    assert regain == pytest.approx(6.6, abs=0.4)
-    assert {"text": "regain by the cotton isotherm for this blend and room", "status": "assumed"} in found[
-        "rules"
-    ]
-
-
-@pytest.mark.parametrize(
-    ("arguments", "said"),
-    [
-        (["155 degF", "--measured", "160 degF"], "within tolerance"),
-        (["155 degF", "--measured", "150 degF"], "within tolerance"),
-        (["155 degF", "--measured", "161 degF"], "opens too hot"),
-        (["155 degF", "--measured", "140 degF"], "opens too cool"),
-        (["155 degF", "--measured", "140 degF", "--low-heat"], "within tolerance"),
-        (["155 degF", "--measured", "155 degF", "--low-heat"], "opens too hot"),
-        (["155 degF", "--measured", "146 degF", "--low-heat", "--bias-rise", "9 degF"], "within tolerance"),
-    ],
-)
-def test_thermostat_verdicts(arguments: list[str], said: str) -> None:
-    assert said in data("thermostat", *arguments)["results"][0]
-
-
-def test_bias_heater_at_half_power_rises_half() -> None:
-    power = ["--low-heat", "--bias-power", "2 W", "--bias-rated-power", "4 W"]
-    assert values("thermostat", "155 degF", *power)["apparent_set_point"] == pytest.approx(147.5)
-
-
-def test_cost_by_hand() -> None:
-    """0.08 therm at 1.50 and 0.2 kWh at 0.17; EPA factor 53.06 kg/MMBtu from memory, 0.4 kg/kWh."""
-    found = values(
-        "cost", "--gas-used", "8 kBtu", "--electricity-used", "0.2 kWh", "--gas-price", "$1.50/therm",
-        "--electricity-price", "$0.17/kWh", "--si",
-    )  # fmt: skip
-    assert found["cost_load"] == pytest.approx(0.08 * 1.5 + 0.2 * 0.17)
-    assert found["cost_year"] == pytest.approx(283 * (0.08 * 1.5 + 0.2 * 0.17))
-    assert found["co2_load"] == pytest.approx(0.008 * 53.06 + 0.2 * 0.4, rel=1e-8)
-
-
-def test_cost_takes_gas_by_volume_and_says_what_is_missing() -> None:
-    by_volume = values("cost", "--gas-used", "8 ft3", "--gas-price", "1.5 EUR per therm")
-    assert by_volume["gas"] == pytest.approx(8.2)
-    assert by_volume["cost_load"] == pytest.approx(0.082 * 1.5)
-    missing = values("cost", "--gas-used", "8 ft3", "--electricity-used", "0.2 kWh", "--gas-price", "1/therm")
-    assert missing["cost_load"] == "not known: a price is missing"
-
-
-def test_cost_labels_what_it_assumes() -> None:
-    rules = data("cost", "--gas-used", "8 kBtu")["rules"]
-    assert [rule["status"] for rule in rules] == ["from memory", "assumed", "from memory"]
-    told = data("cost", "--gas-used", "8 kBtu", "--loads", "200", "--grid-co2", "0.1 kg/kWh")["rules"]
-    assert [rule["status"] for rule in told] == ["from memory", "given"]
-    assert load_sums.LOADS_A_YEAR == 283
-
-
-def test_propane_burns_with_more_co2() -> None:
-    natural = values("cost", "--gas-used", "8 kBtu")["co2_load"]
-    assert values("cost", "--gas-used", "8 kBtu", "--gas", "propane")["co2_load"] == pytest.approx(
-        natural * 62.9 / 53.06
-    )
+def test_a_tiny_opening_leaves_some_flow() -> None:
+    rows = values("makeup-air", "150 cfm", "1 in2")
+    assert 1.2 < rows["pressure_drop"] < 1.6
+    assert 0.0 < rows["flow_with_opening"] < 0.2 * rows["flow_open"]
+    assert rows["flow_loss"] == pytest.approx(100.0 * (1.0 - rows["flow_with_opening"] / rows["flow_open"]))
 
 
 # Bad input ----------------------------------------------------------------------------------------
@@ -461,11 +413,17 @@ def test_propane_burns_with_more_co2() -> None:
         (["thermostat", "155 degF", "--bias-rise", "9 degF"], "--bias-rise: has no effect without"),
         (["cost"], "cost: give --gas-used, --electricity-used or both"),
         (["cost", "--gas-used", "3 furlong"], "--gas-used: unknown unit 'furlong'"),
-        (["cost", "--gas-used", "1 kWh", "--gas-price", "3"], "not a price per energy such as"),
-        (["cost", "--gas-used", "1 kWh", "--gas-price", "3/psi"], "is an energy, e.g. '2.5 kWh'; '1 psi' is"),
+        (["cost", "--gas-used", "1 kWh", "--gas-price", "3"], "not a price per energy with its currency"),
+        (["cost", "--gas-used", "1 kWh", "--gas-price", "$3/psi"], "is an energy, e.g. '2.5 kWh'; '1 psi'"),
         (
             ["cost", "--gas-used", "1 kWh", "--gas-price", "1 EUR/kWh", "--electricity-price", "1 USD/kWh"],
             "--electricity-price: is in USD, the gas price in EUR",
+        ),
+        (["altitude", "-2000 ft", "22000 Btu/h"], "ELEVATION: is -2000 ft, outside the allowed -1500 ft to"),
+        (["gas-clock", "-0.5 ft3", "29 s"], "DIAL: is -0.5 ft3, outside the allowed"),
+        (
+            ["gas-clock", "0.5 ft3", "29 s", "--compensated-meter", "--gas-temperature", "40 degF"],
+            "--gas-temperature: has no use with --compensated-meter",
         ),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, list) else "",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -133,6 +134,60 @@ def test_error_outside_ascii_can_still_be_printed(capsys: pytest.CaptureFixture[
         command()
     assert problem.value.exit_code == 2
     assert capsys.readouterr().err == "error: mine.toml: caf\\xe9\n"
+
+
+@pytest.mark.parametrize(
+    ("problem", "line"),
+    [
+        (OSError(36, "File name too long", "x\ny"), "error: x\\ny: File name too long\n"),
+        (OSError("odd"), "error: odd\n"),
+        (RecursionError("deep"), "error: the input is nested too deep\n"),
+        (
+            UnicodeEncodeError("cp1252", "\u4e7e", 0, 1, "no such character"),
+            "error: text that cannot be read or printed here: 'cp1252' codec can't encode character "
+            "'\\u4e7e' in position 0: no such character\n",
+        ),
+    ],
+)
+def test_what_the_system_refuses_is_one_line(
+    problem: Exception, line: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    @exit_on_input_error
+    def command() -> None:
+        raise problem
+
+    with pytest.raises(typer.Exit) as ended:
+        command()
+    assert ended.value.exit_code == 2
+    assert capsys.readouterr().err == line
+
+
+@pytest.mark.parametrize("problem", [BrokenPipeError(32, "Broken pipe"), ZeroDivisionError()])
+def test_what_is_no_bad_input_goes_through(problem: Exception) -> None:
+    @exit_on_input_error
+    def command() -> None:
+        raise problem
+
+    with pytest.raises(type(problem)):
+        command()
+
+
+def test_a_title_the_console_cannot_print_is_escaped(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    path.write_text('[scenario]\ntitle = "\u4e7e\u71e5"\n', encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "dryermodel", "scenario", "show", str(path)],
+        cwd=ROOT, env={**os.environ, "PYTHONIOENCODING": "cp1252"}, capture_output=True, check=False,
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert done.stdout.splitlines()[0] == b"mine: \\u4e7e\\u71e5"
+
+
+def test_new_with_a_name_that_is_too_long(tmp_path: Path) -> None:
+    code, out, err = run("new", str(tmp_path / ("a" * 300 + ".toml")))
+    assert (code, out) == (2, "")
+    assert err.startswith("error: ") and "cannot be written" in err and err.count("\n") == 1
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_decorator_keeps_name_and_result() -> None:

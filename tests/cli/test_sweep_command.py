@@ -105,6 +105,14 @@ BAD = [
     (["standard", "--vary", "load.dry_mass=3:120 lb:3"], "0.2 lb to 40 lb"),
     (["standard", "--vary", "machine.heat=1:2:3"], "'dryermodel compare'"),
     (["standard", "--vary", "load.dry_mass=3:12 lb:0"], "n is 0"),
+    (["standard", "--vary", "load.dry_mass=3:12 lb:\N{SUPERSCRIPT TWO}"], "it is a whole number of values"),
+    (["standard", "--vary", "vent.elbows=0:\N{SUPERSCRIPT TWO}:3"], "it is a plain whole number, 0 to 20"),
+    (["standard", "--vary", "load.dry_mass=3:12 lb:3", "--plot", "a" * 300 + ".png"], "cannot be written"),
+    (["standard", "--vary", "load.dry_mass=3:12 lb:3", "--out", "a" * 245 + ".csv"], "cannot be written"),
+    (
+        ["standard", "--vary", "room.pressure=900:1000 hPa:2", "--vary", "room.altitude=0:10 ft:2"],
+        "room.altitude has no effect beside room.pressure",
+    ),
     (["standard", "--vary", "load.dry_mass=3:12 lb:3", "--vary", "load.dry_mass=3:9 lb:3"], "twice"),
     (["standard", "--vary", "load.dry_mass=3:12 lb:3", "--set", "load.dry_mass=5 lb"], "set to one value"),
     (["standard", "--vary", "load.dry_mass=3:12 lb:3", "--out", "s.xls"], ".csv or .parquet"),
@@ -127,6 +135,26 @@ def test_bad_input_is_one_line_and_code_2(
     assert told in err
     assert err.isascii()
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_file_of_anothers_is_not_replaced(tmp_path: Path) -> None:
+    out = tmp_path / "s.csv"
+    mine = ("standard", "--vary", "load.dry_mass=3:12 lb:3", "--out", out)
+    other = ("standard", "--vary", "load.dry_mass=3:12 lb:4", "--out", out)
+    out.write_text("my notes\n", encoding="utf-8")
+    code, told, err = run(*mine)
+    assert (code, told) == (2, "") and "no record of a sweep" in err and "--yes" in err
+    assert out.read_text(encoding="utf-8") == "my notes\n"
+    assert [p.name for p in tmp_path.iterdir()] == ["s.csv"]
+    assert run(*mine, "--yes")[0] == 0
+    table = out.read_bytes()
+    assert run(*mine)[0] == 0, "the same sweep may be run again"
+    assert out.read_bytes() == table
+    code, _, err = run(*other)
+    assert code == 2 and "holds another sweep (other runs, varied)" in err
+    assert out.read_bytes() == table
+    assert run(*other, "--yes")[0] == 0
+    assert out.read_bytes().count(b"\n") == 5
 
 
 def test_three_keys_have_no_picture(tmp_path: Path) -> None:

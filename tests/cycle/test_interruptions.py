@@ -132,7 +132,7 @@ def test_stop_moisture_ends_the_run_there() -> None:
     r = run("controls.stop_at_moisture=20 %")
     assert r.end is EndReason.MOISTURE_REACHED
     assert r.final_moisture == pytest.approx(0.20, abs=1e-9)
-    already = run("controls.stop_at_moisture=100 %")
+    already = interrupted(stop_moisture=1.0)
     assert already.duration == 0.0
     assert already.energy_per_water is None
     assert already.balance_energy == 0.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -94,8 +95,26 @@ def test_thin_air_lowers_the_input_by_the_root_of_pressure() -> None:
     assert high.firing_rate / parameters().firing_rate == pytest.approx(math.sqrt(high.pressure / 101325.0))
 
 
-def test_given_pressure_goes_before_altitude() -> None:
-    assert parameters("room.altitude=5000 ft", "room.pressure=900 hPa").pressure == 90000.0
+def test_given_pressure_goes_before_the_standard_atmosphere() -> None:
+    assert parameters("room.pressure=900 hPa").pressure == 90000.0
+    # The shipped propane scenario has an altitude; what is said later in another way replaces it.
+    inherited = load_scenario("propane_altitude", ["room.pressure=900 hPa"])
+    assert inherited.to_parameters().pressure == 90000.0
+
+
+def test_altitude_said_later_replaces_an_inherited_pressure(tmp_path: Path) -> None:
+    (tmp_path / "base.toml").write_text("[room]\npressure = '900 hPa'", encoding="utf-8")
+    top = tmp_path / "top.toml"
+    top.write_text("[scenario]\nextends = 'base.toml'\n[room]\naltitude = '5000 ft'", encoding="utf-8")
+    at_altitude = parameters("room.altitude=5000 ft").pressure
+    assert load_scenario(top).to_parameters().pressure == at_altitude
+    assert load_scenario(tmp_path / "base.toml", ["room.altitude=5000 ft"]).value("room.pressure") is None
+
+
+def test_plate_said_later_replaces_an_inherited_orifice(tmp_path: Path) -> None:
+    (tmp_path / "base.toml").write_text("[burner]\norifice = 'drill 11'", encoding="utf-8")
+    plate = load_scenario(tmp_path / "base.toml", ["burner.firing_rate=20000 Btu/h"])
+    assert plate.to_parameters().firing_rate == parameters("burner.firing_rate=20000 Btu/h").firing_rate
 
 
 def test_rating_plate_from_an_orifice() -> None:

@@ -139,7 +139,10 @@ def test_resolved_rows_tell_value_unit_and_origin(tmp_path: Path) -> None:
     assert (rows["load.dry_mass"].origin, rows["load.dry_mass"].status) == (path.as_posix(), GIVEN)
     assert (rows["vent.length"].origin, rows["vent.length"].status) == ("scenarios/long_vent.toml", GIVEN)
     assert (rows["room.altitude"].origin, rows["room.altitude"].status) == ("--set", GIVEN)
-    assert (rows["machine.bias_rise"].origin, rows["machine.bias_rise"].status) == ("default", "published")
+    assert (rows["load.cotton_fraction"].origin, rows["load.cotton_fraction"].status) == (
+        "default",
+        "published",
+    )
     assert (rows["vent.elbows"].text, rows["vent.elbows"].si) == ("4", 4)
     assert (rows["machine.low_heat_in_auto"].text, rows["gas.heating_value"].si) == ("false", None)
 

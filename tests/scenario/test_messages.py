@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -75,6 +76,30 @@ def complaint(tmp_path: Path, text: str, settings: list[str] | None = None) -> s
             "mine.toml, line 2: machine.exhaust_cut_out: machine.exhaust_cut_in (140 degF) must be below "
             "machine.exhaust_cut_out (130 degF)",
         ),
+        (
+            "[machine]\nexhaust_cut_in = '153.5 degF'",
+            "exhaust_cut_in (153.5 degF) must be below machine.exhaust_cut_out (155 degF) by 2 degF or more",
+        ),
+        (
+            "[machine]\nhigh_limit_cut_in = '224 degF'",
+            "machine.high_limit_cut_out (225 degF) by 2 degF or more",
+        ),
+        (
+            "[burner]\ncoil_opens = '200 degF'\ncoil_recloses = '199 degF'",
+            "burner.coil_opens (200 degF) by 2 degF or more",
+        ),
+        (
+            "[controls]\nstop_at_moisture = '57.5 %'",
+            "controls.stop_at_moisture (57.5 %) must be below load.initial_moisture (57.5 %)",
+        ),
+        (
+            "[room]\npressure = '900 hPa'\naltitude = '10 ft'",
+            "room.altitude has no effect beside room.pressure; give one of the two",
+        ),
+        (
+            "[burner]\nfiring_rate = '20000 Btu/h'\norifice = 'drill 42'",
+            "burner.firing_rate has no effect beside burner.orifice; give one of the two",
+        ),
         ("[machine]\nhigh_limit_cut_in = '230 degF'", "machine.high_limit_cut_in (230 degF) must be below"),
         ("[machine]\nthermal_cutoff = '220 degF'", "machine.high_limit_cut_out (225 degF) must be below"),
         ("[burner]\ncoil_opens = '200 degF'", "burner.coil_recloses (never) must be below burner.coil_opens"),
@@ -134,8 +159,54 @@ def test_missing_file_gives_the_nearest_names(tmp_path: Path) -> None:
 
 
 def test_a_directory_is_no_scenario(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match="no scenario file"):
+    with pytest.raises(InputError, match=r"is a directory; a scenario file in it is wanted"):
         load_scenario(tmp_path)
+    with pytest.raises(InputError, match=r"is a directory"):
+        load_scenario(tmp_path.as_posix() + "/.")
+
+
+@pytest.mark.parametrize("name", ["standard.csv", "scenarios/standard.txt", "standard."])
+def test_another_ending_is_not_taken_for_a_shipped_scenario(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(InputError, match=r"no scenario file .*did you mean standard"):
+        load_scenario(name)
+
+
+@pytest.mark.parametrize("name", ["a" * 300, "a" * 300 + ".toml", "a/" * 3000 + "b", "a\0b"])
+def test_a_name_the_system_cannot_have_is_a_missing_file(name: str, tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="no scenario file"):
+        load_scenario(name)
+    line = complaint(tmp_path, f"[scenario]\nextends = {json.dumps(name)}")
+    assert "scenario.extends: no scenario file" in line
+
+
+@pytest.mark.parametrize(
+    ("value", "line"),
+    [
+        ("9" * 5000, "mine.toml: holds a number of too many digits"),
+        ("0x" + "f" * 5000, "vent.elbows: is something very long, outside the allowed 0 to 20"),
+        ("9" * 400, "vent.elbows: is 9999"),
+        ("[" * 2000 + "]" * 2000, "mine.toml: has lists or tables too deep in each other"),
+        ("[" * 100 + "]" * 100, "vent.elbows: is '[[[["),
+    ],
+    ids=["digits", "hexadecimal", "long", "deep", "deepish"],
+)
+def test_absurd_values_are_told_in_one_short_line(tmp_path: Path, value: str, line: str) -> None:
+    told = complaint(tmp_path, f"[vent]\nelbows = {value}")
+    assert line in told
+    assert len(told) < 300
+
+
+def test_absurd_severity(tmp_path: Path) -> None:
+    told = complaint(tmp_path, f"[faults]\nvent_blockage = 0x{'f' * 5000}")
+    assert "faults.vent_blockage: severity is inf, outside the allowed 0 to 1" in told
+
+
+def test_a_line_break_in_a_key_does_not_break_the_message(tmp_path: Path) -> None:
+    assert "vent.a b: unknown key" in complaint(tmp_path, '[vent]\n"a\\nb" = 3')
+    assert "vents c: unknown section" in complaint(tmp_path, '["vents\\nc"]\nb = 3')
 
 
 def test_extends_of_a_missing_file_names_who_asks(tmp_path: Path) -> None:
@@ -172,6 +243,9 @@ def test_error_of_a_parent_names_the_parent(tmp_path: Path) -> None:
         ("vent.length", "--set: 'vent.length' is not section.key=value"),
         ("vent.length=20", "--set: vent.length: '20' has no unit"),
         ("vent.elbows=two", "--set: vent.elbows: is 'two'; it is a plain whole number, 0 to 20"),
+        ("vent.elbows=\N{SUPERSCRIPT TWO}", "it is a plain whole number, 0 to 20"),
+        ("vent.elbows=" + "9" * 5000, "it is a plain whole number, 0 to 20"),
+        ("vent.elbows=" + "9" * 15, "is 999999999999999, outside the allowed 0 to 20"),
         ("vent.elbows=-1", "--set: vent.elbows: is -1, outside the allowed 0 to 20"),
         (
             "machine.low_heat_in_auto=maybe",

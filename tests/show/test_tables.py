@@ -23,7 +23,8 @@ Cycles = Callable[..., CycleResult]
 PROMISED = {
     "end_reason", "end_reason_text", "cycle_time_min", "time_to_4pct_min", "final_moisture",
     "water_removed_kg", "burner_on_min", "burner_cycles", "timer_on_min", "high_limit_trips",
-    "gas_energy_kWh", "electric_energy_kWh", "energy_per_water_kWh_per_kg", "exhaust_flow_cfm",
+    "gas_input_Btu_per_h", "gas_energy_kWh", "electric_energy_kWh", "energy_per_water_kWh_per_kg",
+    "exhaust_flow_cfm",
     "vent_static_inwc", "exhaust_temp_bulk_degF", "exhaust_temp_max_degF", "load_temp_max_degF",
     "balance_water", "balance_energy", "version", "scenario_hash", "rel_tolerance", "status",
 }  # fmt: skip
@@ -137,6 +138,14 @@ def test_a_healthy_vent_rests_on_the_energy_test(cycle: Cycles) -> None:
     assert known["balance_water"].label == COMPUTED
 
 
+def test_what_rests_on_the_dial_is_assumed(cycle: Cycles) -> None:
+    """No published value gives the dial's travel, so nothing that it sets may be called fitted."""
+    known = statuses(cycle())
+    for key in ("cycle_time_min", "final_moisture", "water_removed_kg", "burner_on_min", "timer_on_min"):
+        assert known[key].label == ASSUMED, key
+    assert "standard machine and load" in LEGEND[FITTED]
+
+
 @pytest.mark.parametrize(
     "override", ["vent.resistance_factor=8", "vent.open_area=60 %", "air.screen_loss=3 inH2O"]
 )
@@ -146,6 +155,7 @@ def test_times_behind_a_restriction_or_a_trip_are_assumed(cycle: Cycles, overrid
         assert known[key].label == ASSUMED
         assert "not validated against measured blockage" in known[key].basis
         assert "62 %" in known[key].basis and "45 s" in known[key].basis
+        assert "ignition delays" in known[key].basis
     assert known["exhaust_flow_cfm"].label == FITTED  # the air network needs no high limit
 
 
@@ -171,6 +181,30 @@ def test_missing_numbers_are_a_dash(cycle: Cycles) -> None:
     rows = {row.label: row for row in T.summary(cycle("controls.program=air only"))}
     assert rows["time to 4 % moisture"].value == "-"
     assert rows["exhaust, bulk drying"] == T.Row("exhaust, bulk drying", "-", "")
+
+
+def test_no_label_stands_beside_a_missing_number(cycle: Cycles) -> None:
+    console, out = _piped()
+    T.print_summary(cycle("controls.program=air only"), False, console)
+    lines = out.getvalue().splitlines()
+    for label, last in (
+        ("time to 4 % moisture", "-"),
+        ("exhaust, bulk drying", "-"),
+        ("electricity", ASSUMED),
+    ):
+        assert [line.split()[-1] for line in lines if line.startswith(label)] == [last], label
+
+
+@pytest.mark.parametrize(
+    ("overrides", "value"),
+    [((), "22000 Btu/h"), (("gas.kind=propane",), "33937 Btu/h"), (("machine.heat=electric",), "-")],
+)
+def test_gas_input_with_the_burner_lit(cycle: Cycles, overrides: tuple[str, ...], value: str) -> None:
+    """22000 Btu/h is the plate; 1.54 is the ratio of the Wobbe indices of the two gases."""
+    row = {row.label: row for row in T.summary(cycle(*overrides))}["gas input, burner lit"]
+    assert f"{row.value} {row.unit}".strip() == value
+    known = T.summary_json(cycle(*overrides), "0")["gas_input_Btu_per_h"]
+    assert known is None if value == "-" else known == pytest.approx(float(row.value), abs=0.51)
 
 
 def test_an_electric_machine_has_a_heater(cycle: Cycles) -> None:

@@ -124,3 +124,11 @@ def test_what_a_person_writes_is_equally_likely_all_over() -> None:
     assert u[1].shape == "log-uniform"
     assert float(u[1].ppf(0.5)) == pytest.approx(3.0)
     assert u[0].status == "given"
+
+
+def test_plate_does_not_vary_where_an_orifice_sets_the_input() -> None:
+    plate, orifice = load_scenario("standard"), load_scenario("standard", ["burner.orifice=drill 42"])
+    assert "burner.firing_rate" in {u.key for u in uncertain_of(plate)}
+    found = uncertain_of(orifice)
+    assert "burner.firing_rate" not in {u.key for u in found}
+    maker_of(orifice, found)  # does not refuse its own ranges

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+import re
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
+from typer.core import TyperCommand
 
 from dryermodel.errors import InputError, did_you_mean
 
 if TYPE_CHECKING:
     from dryermodel.show.bench import Sum
+
+_NEGATIVE = re.compile(r"-\.?\d")
 
 AsJson = Annotated[bool, typer.Option("--json", help="Print only JSON.")]
 InSi = Annotated[bool, typer.Option("--si", help="SI units in place of the trade's.")]
@@ -25,6 +29,23 @@ HeatingValue = Annotated[
 ScenarioOption = Annotated[
     str, typer.Option("--scenario", metavar="SCENARIO", help="The machine: a scenario file or shipped name.")
 ]
+
+
+class QuantityCommand(TyperCommand):
+    """A command whose arguments may be negative quantities, such as '-200 ft'."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Parse the arguments; a number with its sign is a quantity and not an option.
+
+        Parameters
+        ----------
+        ctx : Context
+            Of the command line.
+        args : list of str
+            Its arguments.
+        """
+        # A leading space is nothing to a quantity, and keeps its minus sign from being read as a dash.
+        return super().parse_args(ctx, [f" {a}" if _NEGATIVE.match(a) else a for a in args])
 
 
 def read(option: str, text: str, kind: str, low: str, high: str) -> float:

@@ -24,7 +24,7 @@ from dryermodel.errors import InputError
 if TYPE_CHECKING:
     from dryermodel.show.bench.gas import Supply
 
-METER_GAUGE = "7 inH2O"
+METER_GAUGE = {"natural": "7 inH2O", "propane": "11 inH2O"}
 """Gas pressure at a house meter when a correction is asked for without it, common practice."""
 STANDARD_TEMPERATURE = "60 degF"
 SEA_LEVEL = "0 ft"
@@ -54,7 +54,15 @@ def gas_clock(
     gas_pressure: Annotated[
         str | None, typer.Option(metavar="QUANTITY", help="Gauge, at the meter: correct to 14.73 psia.")
     ] = None,
-    altitude: Annotated[str | None, typer.Option(metavar="QUANTITY", help="Elevation.")] = None,
+    altitude: Annotated[
+        str | None, typer.Option(metavar="QUANTITY", help="Elevation: correct the volume, derate the plate.")
+    ] = None,
+    compensated_meter: Annotated[
+        bool,
+        typer.Option(
+            "--compensated-meter", help="It corrects for temperature and pressure: leave its volume."
+        ),
+    ] = False,
     plate: Annotated[str | None, typer.Option(metavar="QUANTITY", help="Input on the rating plate.")] = None,
     as_json: AsJson = False,
     si: InSi = False,
@@ -62,19 +70,24 @@ def gas_clock(
     """Clock the gas meter: firing rate, against the rating plate."""
     from dryermodel.show.bench import gas as sums
 
+    for option, text in (("--gas-temperature", gas_temperature), ("--gas-pressure", gas_pressure)):
+        if compensated_meter and text is not None:
+            raise InputError("has no use with --compensated-meter: its volume is not corrected", option)
     reading = sums.MeterReading(
         read("DIAL", dial, "volume", "0.05 ft3", "100 ft3"),
         read("TIME", time, "time", "1 s", "1 h"),
         check_count("--turns", turns, 1, 1000),
         heating_value(gas, heating_value_),
-        _volume_factor(gas_temperature, gas_pressure, altitude),
+        _volume_factor(gas_temperature, gas_pressure, None if compensated_meter else altitude, gas),
+        gas == "propane",
+        compensated_meter,
     )
     elevation = read("--altitude", altitude or SEA_LEVEL, *_ELEVATION)
     result = sums.gas_clock(reading, read_if("--plate", plate, *_RATE), elevation)
     print_sum(result, as_json, si)
 
 
-def _volume_factor(temperature: str | None, pressure: str | None, altitude: str | None) -> float:
+def _volume_factor(temperature: str | None, pressure: str | None, altitude: str | None, gas: str) -> float:
     """Return standard volume per metered volume [1]; 1 when no correction is asked for."""
     if temperature is None and pressure is None and altitude is None:
         return 1.0
@@ -84,7 +97,7 @@ def _volume_factor(temperature: str | None, pressure: str | None, altitude: str 
     temp = read(
         "--gas-temperature", temperature or STANDARD_TEMPERATURE, "temperature", "-40 degF", "140 degF"
     )
-    gauge = read("--gas-pressure", pressure or METER_GAUGE, "pressure", "0 inH2O", "140 inH2O")
+    gauge = read("--gas-pressure", pressure or METER_GAUGE[gas], "pressure", "0 inH2O", "140 inH2O")
     return gas_volume_factor(
         temp, standard_pressure(read("--altitude", altitude or SEA_LEVEL, *_ELEVATION)) + gauge
     )
@@ -139,7 +152,9 @@ def orifice(
 
 @exit_on_input_error
 def altitude(
-    elevation: Annotated[str, typer.Argument(metavar="ELEVATION", help="Above sea level, e.g. '5000 ft'.")],
+    elevation: Annotated[
+        str, typer.Argument(metavar="ELEVATION", help="E.g. '5000 ft'; below the sea '-200 ft'.")
+    ],
     rated: Annotated[str, typer.Argument(metavar="RATED", help="Input on the rating plate.")],
     pressure: Pressure = None,
     gas: GasName = "natural",

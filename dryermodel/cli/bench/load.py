@@ -28,7 +28,14 @@ _WEIGHT = ("mass", "0.1 lb", "100 lb")
 _DIFFERENCE = ("temperature difference", "0 degF", "80 degF")
 _POWER = ("power", "0.1 W", "100 W")
 _ENERGY = ("energy", "0 kWh", "1000 kWh")
-_PRICE = re.compile(r"\s*([^\s\d./-]*)\s*(\d+\.?\d*|\.\d+)\s*([A-Za-z]{3})?\s*(?:/|per\b)\s*([A-Za-z]+)\s*")
+# A code in front keeps off a bare ".17": "zsh.17" is what a shell makes of "$0.17" in double quotes.
+_PRICE = re.compile(
+    r"\s*(US\$|\$|[A-Za-z]{3}(?=[\s\d]))?\s*(\d+\.?\d*|\.\d+)\s*(US\$|\$|[A-Za-z]{3})?"
+    r"\s*(?:/|per\b)\s*([A-Za-z]+)\s*"
+)
+_SAMPLE = (
+    "write e.g. '1.50 USD/therm', or '$1.50/therm' in single quotes, for in double quotes a shell takes $1"
+)
 
 
 @exit_on_input_error
@@ -158,7 +165,9 @@ def cost(
     gas_rate, currency = _price("--gas-price", gas_price)
     power_rate, other = _price("--electricity-price", electricity_price)
     if currency and other and currency != other:
-        raise InputError(f"is in {other}, the gas price in {currency}", "--electricity-price")
+        if _code(currency) != _code(other):
+            raise InputError(f"is in {other}, the gas price in {currency}", "--electricity-price")
+        currency = _code(currency)
     use = sums.LoadEnergy(
         _gas_energy(gas_used, heating_value(gas, heating_value_)),
         read("--electricity-used", electricity_used, *_ENERGY),
@@ -199,11 +208,18 @@ def _price(option: str, text: str | None) -> tuple[float | None, str]:
     """Return money per joule and the currency of a price such as '$1.50/therm'."""
     if text is None:
         return None, ""
+    if not text.isascii():
+        raise InputError(f"is '{text}'; write the currency in plain letters, e.g. '1.50 EUR/therm'", option)
     match = _PRICE.fullmatch(text)
     if match is None or (match[1] and match[3]):
-        raise InputError(f"is '{text}', not a price per energy such as '$1.50/therm'", option)
+        raise InputError(f"is '{text}', not a price per energy with its currency; {_SAMPLE}", option)
+    currency = match[1] or match[3]
+    if not currency:
+        raise InputError(f"is '{text}', a price without its currency; {_SAMPLE}", option)
     energy = read(option, f"1 {match[4]}", "energy", "0.001 kWh", "1000 kWh")
-    currency = match[1] or match[3] or ""
-    if not currency.isascii():
-        raise InputError(f"is '{text}'; write the currency in plain letters, e.g. '1.50 EUR/therm'", option)
-    return float(match[2]) / energy, currency
+    return float(match[2]) / energy, currency.upper()
+
+
+def _code(currency: str) -> str:
+    """Return the code of a currency: a dollar sign is the US dollar's."""
+    return "USD" if currency in ("$", "US$") else currency

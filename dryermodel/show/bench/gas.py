@@ -11,6 +11,7 @@ from dryermodel.show.bench.rows import (
     COMPUTED,
     FROM_MEMORY,
     GAS_WORK,
+    GIVEN,
     LOCAL_CODE,
     PUBLISHED,
     QUOTED,
@@ -36,9 +37,9 @@ _DRILLS = Basis("number drill sizes of ANSI/ASME B94.11M", FROM_MEMORY)
 _ALTITUDE = Basis("4 % per 1000 ft of elevation, above 2000 ft (NFPA 54, 2015)", QUOTED)
 _THIN_AIR = Basis("unadjusted orifice: input goes with the square root of ambient pressure", COMPUTED)
 
-OVER = (
-    "over: regulator set too high, orifice too large, or propane through a natural-gas orifice; "
-    "or another appliance was drawing gas"
+OVER = "over: regulator set too high, or orifice too large; or another appliance was drawing gas"
+OVER_PROPANE = (
+    "over: a natural-gas orifice still in it, or regulator set too high; or another appliance drew gas"
 )
 UNDER = (
     "under: orifice too small or part blocked, regulator set low, or supply pressure starved; "
@@ -54,6 +55,8 @@ class MeterReading(NamedTuple):
     turns: int
     heating_value: float  # [J/m3] gross
     volume_factor: float = 1.0  # [1] to standard volume, 1 for none
+    propane: bool = False
+    compensated: bool = False  # the meter itself shows standard volume
 
 
 def clocked_rate(reading: MeterReading) -> float:
@@ -85,11 +88,14 @@ def gas_clock(reading: MeterReading, plate: float | None = None, altitude: float
     rules = [_CLOCKING]
     if reading.volume_factor != 1.0:
         rows.append(Row("volume_factor", "standard volume per metered volume", reading.volume_factor))
-        text = "ideal gas to 60 degF and 14.73 psia; leave out for a meter that corrects itself"
-        rules.append(Basis(text, COMPUTED))
+        rules.append(
+            Basis("ideal gas to 60 degF and 14.73 psia, for a meter that does not correct", COMPUTED)
+        )
+    if reading.compensated:
+        rules.append(Basis("the meter shows standard volume, 60 degF and 14.73 psia", GIVEN))
     verdicts: list[str] = []
     if plate is not None:
-        more_rows, verdicts = _against_plate(rate, plate, altitude)
+        more_rows, verdicts = _against_plate(rate, plate, altitude, reading.propane)
         rows += more_rows
         rules += [_PLATE] + ([_ALTITUDE] if altitude > RULE_FROM else [])
     if READING_ERROR / reading.seconds > PLATE_TOLERANCE:
@@ -97,7 +103,7 @@ def gas_clock(reading: MeterReading, plate: float | None = None, altitude: float
     return Sum("gas-clock", "Clocking the gas meter", tuple(rows), tuple(verdicts), tuple(rules), (GAS_WORK,))
 
 
-def _against_plate(rate: float, plate: float, altitude: float) -> tuple[list[Row], list[str]]:
+def _against_plate(rate: float, plate: float, altitude: float, propane: bool) -> tuple[list[Row], list[str]]:
     rows = [Row("plate", "rating plate", plate, "Btu/h", "W")]
     allowed = plate * fuel.altitude_rule_factor(altitude)
     if allowed < plate:
@@ -105,13 +111,13 @@ def _against_plate(rate: float, plate: float, altitude: float) -> tuple[list[Row
     deviation = bench.relative_deviation(rate, allowed)
     rows.append(Row("difference", "over (+) or under (-)", rate - allowed, "Btu/h", "W"))
     rows.append(Row("deviation", "the same, of the plate", deviation, "%", "%"))
-    verdict = plate_verdict(deviation)
+    verdict = plate_verdict(deviation, propane)
     if allowed < plate and deviation > PLATE_TOLERANCE:
         verdict += "; or the sea-level orifice was never changed"
     return rows, [verdict]
 
 
-def plate_verdict(deviation: float) -> str:
+def plate_verdict(deviation: float, propane: bool = False) -> str:
     """Return in words whether a rate that deviates so far [1] from the plate is within 5 %, or why not.
 
     >>> plate_verdict(0.04)
@@ -119,7 +125,8 @@ def plate_verdict(deviation: float) -> str:
     """
     if abs(deviation) <= PLATE_TOLERANCE + 1e-12:
         return "within 5 % of the plate"
-    return f"{abs(deviation) * 100.0:.1f} % {OVER if deviation > 0 else UNDER}"
+    over = OVER_PROPANE if propane else OVER
+    return f"{abs(deviation) * 100.0:.1f} % {over if deviation > 0 else UNDER}"
 
 
 class Supply(NamedTuple):

@@ -139,7 +139,8 @@ def vent(parameters: Parameters, pieces: VentPieces, measured: float | None = No
     p = on_machine(parameters, pieces)
     collar = at_collar(p)
     allowed = bench.code_length_allowed(pieces.fittings)
-    rows = [*_code_rows(pieces, allowed), *_physics_rows(pieces, collar)]
+    back = p.vent_back_pressure + p.house_depressurisation
+    rows = [*_code_rows(pieces, allowed), *_physics_rows(pieces, collar, back)]
     verdicts = [_code_verdict(pieces.straight, allowed), _static_verdict("expected", collar.static)]
     rules = [_CODE, _DUCT, _ELBOWS, *([_RADIUS] if any(pieces.fittings[2:]) else []), FAN, _STATIC]
     if measured is not None:
@@ -174,14 +175,12 @@ def fittings_text(fittings: Fittings) -> str:
     return ", ".join(f"{n:g} {name.replace('_', ' ')}" for name, n in named if n) or "none"
 
 
-def _physics_rows(pieces: VentPieces, collar: Collar) -> list[Row]:
+def _physics_rows(pieces: VentPieces, collar: Collar, back_pressure: float) -> list[Row]:
     d, rho = pieces.diameter, collar.density
     flow = collar.duct_flow
     velocity = bench.velocity_pressure(flow, d, rho) * pieces.resistance_factor
-    friction = (
-        bench.duct_friction(collar.flow, d, pieces.straight, pieces.roughness, rho) * pieces.flex_factor
-    )
-    per_100 = bench.duct_friction(collar.flow, d, 30.48, pieces.roughness, rho) * pieces.flex_factor
+    per_100 = bench.duct_friction(flow, d, HUNDRED_FEET, pieces.roughness, rho) * pieces.flex_factor
+    friction = per_100 * pieces.straight / HUNDRED_FEET * pieces.resistance_factor
     rows = [
         Row("flow", "expected flow", collar.flow, "cfm", "L/s"),
         Row("velocity", "velocity in the duct", flow / duct_area(d), "fpm", "m/s"),
@@ -193,6 +192,8 @@ def _physics_rows(pieces: VentPieces, collar: Collar) -> list[Row]:
     if pieces.open_fraction < 1.0:
         loss = blockage_loss(pieces.open_fraction) * velocity
         rows.append(Row("blockage", "blockage", loss, "inH2O", "Pa"))
+    if back_pressure != 0.0:
+        rows.append(Row("back_pressure", "flap and house", back_pressure, "inH2O", "Pa"))
     return [
         *rows,
         Row("static", "expected static at the collar", collar.static, "inH2O", "Pa"),
