@@ -92,7 +92,7 @@ class Burner(Section):
     coil_opens: float = quantity("temperature", "60 degF", "500 degF", words=("never",))
     coil_recloses: float = quantity("temperature", "50 degF", "500 degF", words=("never",))
     coil_rise: float = quantity("temperature difference", "0 delta_degF", "300 delta_degF")
-    coil_lag: float = quantity("time", "5 s", "3600 s")
+    coil_lag: float = quantity("time", "30 s", "3600 s")
     heater_power: float = quantity("power", "0 W", "20000 W")
 
 
