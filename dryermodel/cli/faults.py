@@ -6,16 +6,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from dryermodel.cli._options import SettingOption
 from dryermodel.cli._run import exit_on_input_error, print_table
 
 if TYPE_CHECKING:
     from dryermodel.scenario.faults import Fault
     from dryermodel.scenario.model import Scenario
 
-SettingOption = Annotated[
-    list[str],
-    typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value of the scenario; repeatable."),
-]
 CLOSING = """\
 One in full: dryermodel faults --about KEY. All of them on a machine: dryermodel faults standard."""
 

@@ -6,20 +6,8 @@ from typing import Annotated
 
 import typer
 
+from dryermodel.cli._options import FaultOption, SettingOption
 from dryermodel.cli._run import exit_on_input_error, print_table
-
-FaultOption = Annotated[
-    list[str],
-    typer.Option(
-        "--fault",
-        metavar="KEY=SEVERITY",
-        help="What is wrong, e.g. 'vent_blockage=75 %'; repeatable, beside the scenario's own faults.",
-    ),
-]
-SettingOption = Annotated[
-    list[str],
-    typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value of the scenario; repeatable."),
-]
 
 
 @exit_on_input_error

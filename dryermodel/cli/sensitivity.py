@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from dryermodel.cli._files import check_picture
+from dryermodel.cli._options import FaultOption, SettingOption
 from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error, print_table
-from dryermodel.cli.sweep import FaultOption, SettingOption
 
 if TYPE_CHECKING:
     from dryermodel.studies.sensitivity import Study

@@ -8,25 +8,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from dryermodel.cli._files import check_csv, check_picture
+from dryermodel.cli._options import FaultOption, SettingOption
 from dryermodel.cli._run import exit_on_input_error
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
-
-SettingOption = Annotated[
-    list[str],
-    typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value of the scenario; repeatable."),
-]
-
-FaultOption = Annotated[
-    list[str],
-    typer.Option(
-        "--fault",
-        metavar="KEY=SEVERITY",
-        help="Something wrong, e.g. 'vent_blockage=75 %' or 'igniter_open'; 'dryermodel faults' lists them; "
-        "repeatable.",
-    ),
-]
 
 
 @exit_on_input_error

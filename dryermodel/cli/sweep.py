@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from dryermodel.cli._files import check_picture
+from dryermodel.cli._options import FaultOption, SettingOption
 from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error, print_table
 
@@ -23,14 +24,6 @@ VaryOption = Annotated[
         help="Let one value run through N steps, e.g. 'vent.length=5 ft:60 ft:12'; "
         "':log' after it for equal ratios. Repeat for a grid.",
     ),
-]
-SettingOption = Annotated[
-    list[str],
-    typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value of the scenario; repeatable."),
-]
-FaultOption = Annotated[
-    list[str],
-    typer.Option("--fault", metavar="KEY[=SEVERITY]", help="A fault, 0 to 1 or a quantity; repeatable."),
 ]
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from dryermodel.cycle import parameters as P
 from dryermodel.show import quantities as Q
 from dryermodel.show.findings import CAUTIONS
-from dryermodel.show.findings_heat import LEAST_AIR_RATIO
+from dryermodel.show.findings_heat import LITTLE_AIR_RATIO
 from dryermodel.show.measures import combustion_air_ratio
 from dryermodel.show.status import rests_on_high_limit
 
@@ -149,6 +149,6 @@ def _cautions(cases: Sequence[Case]) -> list[str]:
     if any(case.result.parameters.heat_source == P.GAS_HEAT for case in cases):
         wanted.append("gas")
     ratios = [combustion_air_ratio(case.result) for case in cases]
-    if any(ratio is not None and ratio < LEAST_AIR_RATIO for ratio in ratios):
+    if any(ratio is not None and ratio < LITTLE_AIR_RATIO for ratio in ratios):
         wanted.append("co")
     return ["Caution: " + " ".join(CAUTIONS[key] for key in wanted)]

@@ -1,0 +1,22 @@
+"""Options that several commands take."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+SettingOption = Annotated[
+    list[str],
+    typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value of the scenario; repeatable."),
+]
+
+FaultOption = Annotated[
+    list[str],
+    typer.Option(
+        "--fault",
+        metavar="KEY[=SEVERITY]",
+        help="Something wrong, e.g. 'vent_blockage=75 %' or 'igniter_open'; 'dryermodel faults' lists them; "
+        "repeatable.",
+    ),
+]
