@@ -14,9 +14,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from dryermodel.cycle.parameters import Parameters
+    from dryermodel.cycle.engine.parameters import Parameters
     from dryermodel.cycle.result import CycleResult, EndReason
-    from dryermodel.cycle.simulate import run_cycle
+    from dryermodel.cycle.run.simulate import run_cycle
     from dryermodel.errors import InputError
     from dryermodel.scenario.model import Scenario, load_scenario
     from dryermodel.scenario.run import simulate
@@ -27,10 +27,10 @@ _HOMES = {
     "CycleResult": "dryermodel.cycle.result",
     "EndReason": "dryermodel.cycle.result",
     "InputError": "dryermodel.errors",
-    "Parameters": "dryermodel.cycle.parameters",
+    "Parameters": "dryermodel.cycle.engine.parameters",
     "Scenario": "dryermodel.scenario.model",
     "load_scenario": "dryermodel.scenario.model",
-    "run_cycle": "dryermodel.cycle.simulate",
+    "run_cycle": "dryermodel.cycle.run.simulate",
     "simulate": "dryermodel.scenario.run",
 }
 

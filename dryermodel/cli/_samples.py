@@ -12,7 +12,7 @@ from dryermodel.cli._run import print_table
 
 if TYPE_CHECKING:
     from dryermodel.scenario.model import Scenario
-    from dryermodel.studies.spread import Spread
+    from dryermodel.studies.uncertainty.spread import Spread
 
 
 def simulate_samples(
@@ -31,13 +31,13 @@ def simulate_samples(
     as_json, si : bool
         Print only JSON; SI units.
     """
-    from dryermodel.studies.spread import spread_summary
+    from dryermodel.studies.uncertainty.spread import spread_summary
 
     with progress_bar("samples", samples) as progress:
         spread = spread_summary(scenario, samples, seed, progress=progress)
     if plot is not None:
-        from dryermodel.show.plots import save_figure
-        from dryermodel.show.spread_plots import plot_spread
+        from dryermodel.show.plots.cycle import save_figure
+        from dryermodel.show.plots.spread import plot_spread
 
         save_figure(plot_spread(spread, si=si), plot)
     if as_json:
@@ -45,7 +45,7 @@ def simulate_samples(
 
         typer.echo(dumps(spread_json(spread, si), indent=2, allow_nan=False))
         return
-    from dryermodel.show.spread_plots import HEADERS, spread_lines, spread_rows
+    from dryermodel.show.plots.spread import HEADERS, spread_lines, spread_rows
 
     print_table(HEADERS, spread_rows(spread, si))
     for line in spread_lines(spread, si):
@@ -55,7 +55,7 @@ def simulate_samples(
 def spread_json(spread: Spread, si: bool) -> dict[str, Any]:
     """Return the spread as plain data: percentiles of each outcome, and how it was drawn."""
     from dryermodel import __version__
-    from dryermodel.show.spread_plots import HEADERS, spread_rows
+    from dryermodel.show.plots.spread import HEADERS, spread_rows
 
     return {
         "version": __version__,

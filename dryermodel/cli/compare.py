@@ -44,20 +44,20 @@ def compare(
 ) -> None:
     """Put scenarios, or one scenario and what would happen if, side by side."""
     from dryermodel.cli._progress import progress_bar
-    from dryermodel.show.comparison_table import comparison
-    from dryermodel.studies.comparison import plan_comparison, run_cases
+    from dryermodel.show.text.comparison import comparison
+    from dryermodel.studies.comparison.cases import plan_comparison, run_cases
 
     planned = plan_comparison(scenarios, what_if, setting, fault)
     if plot is not None:
-        from dryermodel.show.comparison_plot import check_plot
+        from dryermodel.show.plots.comparison import check_plot
 
         check_plot(len(planned), plot)
         check_picture(plot)
     with progress_bar("cycles", len(planned)) as progress:
         found = comparison(run_cases(planned, progress))
     if plot is not None:
-        from dryermodel.show.comparison_plot import plot_comparison
-        from dryermodel.show.pictures import save_figure
+        from dryermodel.show.plots.comparison import plot_comparison
+        from dryermodel.show.plots.pictures import save_figure
 
         save_figure(plot_comparison(found.cases, si=si), plot)
     # Files come first: when one cannot be written, nothing is printed as if all were well.
@@ -65,11 +65,11 @@ def compare(
         from json import dumps
 
         from dryermodel import __version__
-        from dryermodel.show.comparison_table import as_data
+        from dryermodel.show.text.comparison import as_data
 
         typer.echo(dumps(as_data(found, __version__, si), indent=2, allow_nan=False))
     else:
-        from dryermodel.show import comparison_table as show
+        from dryermodel.show.text import comparison as show
 
         typer.echo("\n".join(show.case_lines(found, si)))
         for headers, rows in show.tables(found, si):

@@ -54,7 +54,7 @@ def faults(
 
 def _list(about: str | None, only: list[str], json: bool) -> None:
     from dryermodel.errors import InputError
-    from dryermodel.show.fault_pages import page, page_data, pages
+    from dryermodel.show.text.fault_pages import page, page_data, pages
     from dryermodel.studies.fault_table import chosen_faults
 
     if about is not None:
@@ -83,8 +83,8 @@ def _one(key: str) -> Fault:
 def _run(scenario: Scenario, severity: float, only: list[str], json: bool, si: bool) -> None:
     from dryermodel import __version__
     from dryermodel.cli._progress import progress_bar
-    from dryermodel.show import fault_report as show
-    from dryermodel.show.columns import right_aligned
+    from dryermodel.show.text import faults as show
+    from dryermodel.show.text.columns import right_aligned
     from dryermodel.studies.fault_table import chosen_faults, run_faults
 
     with progress_bar("cycles", len(chosen_faults(only)) + 1) as progress:

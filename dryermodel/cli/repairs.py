@@ -30,12 +30,12 @@ def repairs(
         from json import dumps
 
         from dryermodel import __version__
-        from dryermodel.show.repairs_table import as_data
+        from dryermodel.show.text.repairs import as_data
 
         typer.echo(dumps(as_data(found, __version__), indent=2, allow_nan=False))
         return
-    from dryermodel.show import repairs_table as show
-    from dryermodel.show.columns import WIDEST, wrap
+    from dryermodel.show.text import repairs as show
+    from dryermodel.show.text.columns import WIDEST, wrap
 
     typer.echo("\n".join(show.heading(found, si)))
     for title, table in (

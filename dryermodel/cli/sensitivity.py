@@ -13,7 +13,7 @@ from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error, print_table
 
 if TYPE_CHECKING:
-    from dryermodel.studies.sensitivity import Study
+    from dryermodel.studies.uncertainty.sensitivity import Study
 
 RangeOption = Annotated[
     list[str],
@@ -48,8 +48,8 @@ def sensitivity(
 ) -> None:
     """Say which of the values that are not known well the outcome depends on (Sobol indices)."""
     from dryermodel.scenario.model import load_scenario
-    from dryermodel.studies.sensitivity import DEFAULT_OUTCOMES, check_points, plan_study, runs_of
-    from dryermodel.studies.sensitivity import sensitivity as run
+    from dryermodel.studies.uncertainty.sensitivity import DEFAULT_OUTCOMES, check_points, plan_study, runs_of
+    from dryermodel.studies.uncertainty.sensitivity import sensitivity as run
 
     loaded = load_scenario(scenario, setting, fault)
     uncertain = plan_study(loaded, vary, [*setting, *(f"faults.{text}" for text in fault)])
@@ -60,8 +60,8 @@ def sensitivity(
             loaded, uncertain, n=n, seed=seed, outcomes=outcome or DEFAULT_OUTCOMES, progress=progress
         )
     if plot is not None:
-        from dryermodel.show.pictures import save_figure
-        from dryermodel.show.sensitivity_plots import plot_sensitivity
+        from dryermodel.show.plots.pictures import save_figure
+        from dryermodel.show.plots.sensitivity import plot_sensitivity
 
         save_figure(plot_sensitivity(study), plot)
     if json:
@@ -73,7 +73,7 @@ def sensitivity(
 def _check(runs: int, plot: Path | None, yes: bool) -> None:
     """See that the picture can be made and that the study is not very large by accident."""
     from dryermodel.errors import InputError
-    from dryermodel.studies.sweep_lines import MANY
+    from dryermodel.studies.sweep.lines import MANY
 
     check_picture(plot)
     if runs > MANY and not yes:
@@ -81,7 +81,7 @@ def _check(runs: int, plot: Path | None, yes: bool) -> None:
 
 
 def _print_text(study: Study, si: bool) -> None:
-    from dryermodel.show.sensitivity_plots import HEADERS, MEANING, outcome_line, sensitivity_rows
+    from dryermodel.show.plots.sensitivity import HEADERS, MEANING, outcome_line, sensitivity_rows
 
     for outcome in study.outcomes:
         typer.echo(outcome_line(outcome, si))
@@ -106,7 +106,7 @@ def _print_json(study: Study, si: bool) -> None:
     from json import dumps
 
     from dryermodel import __version__
-    from dryermodel.show.sensitivity_plots import MEANING
+    from dryermodel.show.plots.sensitivity import MEANING
 
     content = {
         "dryermodel": __version__,

@@ -71,11 +71,11 @@ def simulate(
         return
     result = run(what)
     if csv is not None:
-        from dryermodel.show.tables import write_csv
+        from dryermodel.show.text.tables import write_csv
 
         write_csv(result, csv, si=si)
     if plot is not None:
-        from dryermodel.show.plots import plot_cycle, save_figure
+        from dryermodel.show.plots.cycle import plot_cycle, save_figure
 
         save_figure(plot_cycle(result, si=si), plot)
     # Files come first: when one cannot be written, nothing is printed as if all were well.
@@ -98,8 +98,8 @@ def _print_json(result: CycleResult, events: bool, si: bool, rated_input: float)
     from json import dumps
 
     from dryermodel import __version__
-    from dryermodel.show.findings import findings
-    from dryermodel.show.tables import summary_json
+    from dryermodel.findings.statements import findings
+    from dryermodel.show.text.tables import summary_json
 
     content = summary_json(result, __version__)
     content["findings"] = findings(result, si=si, rated_input=rated_input)
@@ -112,7 +112,7 @@ def _print_json(result: CycleResult, events: bool, si: bool, rated_input: float)
 
 
 def _print_text(result: CycleResult, events: bool, si: bool, rated_input: float) -> None:
-    from dryermodel.show.tables import print_events, print_findings, print_summary
+    from dryermodel.show.text.tables import print_events, print_findings, print_summary
 
     print_summary(result, si=si)
     print_findings(result, si=si, rated_input=rated_input)

@@ -13,8 +13,8 @@ from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error, print_table
 
 if TYPE_CHECKING:
-    from dryermodel.studies.sweep import Sweep
-    from dryermodel.studies.sweep_table import SweepTable, Tally
+    from dryermodel.studies.sweep.plan import Sweep
+    from dryermodel.studies.sweep.table import SweepTable, Tally
 
 VaryOption = Annotated[
     list[str],
@@ -55,7 +55,7 @@ def sweep(
 ) -> None:
     """Run many cycles with some values running through a range, and table or draw what they do."""
     from dryermodel.scenario.model import load_scenario
-    from dryermodel.studies.sweep import plan_sweep
+    from dryermodel.studies.sweep.plan import plan_sweep
 
     planned = plan_sweep(
         load_scenario(scenario, setting, fault),
@@ -69,7 +69,7 @@ def sweep(
     if not yes:
         _ask_first(planned, out)
     if out is not None:
-        from dryermodel.studies.sweep_files import sweep_to_file
+        from dryermodel.studies.sweep.files import sweep_to_file
 
         with progress_bar("cycles", planned.size) as progress:
             met = sweep_to_file(planned, out, progress, replace=yes)
@@ -77,8 +77,8 @@ def sweep(
     else:
         rows, met = _in_memory(planned)
     if plot is not None and rows is not None:
-        from dryermodel.show.pictures import save_figure
-        from dryermodel.show.sweep_plots import plot_sweep
+        from dryermodel.show.plots.pictures import save_figure
+        from dryermodel.show.plots.sweep import plot_sweep
 
         save_figure(plot_sweep(planned, rows, show=show), plot)
     if json:
@@ -96,13 +96,13 @@ def _check_files(
 ) -> None:
     """See that everything asked for can be made, before anything is computed."""
     from dryermodel.errors import InputError
-    from dryermodel.studies.outcomes import find_outcome
-    from dryermodel.studies.sweep_files import check_output, require_same_sweep
+    from dryermodel.studies.sweep.files import check_output, require_same_sweep
+    from dryermodel.studies.sweep.outcomes import find_outcome
 
     if show is not None:
         find_outcome(show, "--show")
     if plot is not None:
-        from dryermodel.show.sweep_plots import check_plot
+        from dryermodel.show.plots.sweep import check_plot
 
         check_picture(plot)
         check_plot(planned, show)
@@ -119,7 +119,7 @@ def _ask_first(planned: Sweep, out: Path | None) -> None:
     import time
 
     from dryermodel.errors import InputError
-    from dryermodel.studies.sweep_lines import MANY, estimate, in_words
+    from dryermodel.studies.sweep.lines import MANY, estimate, in_words
 
     if planned.size <= MANY:
         return
@@ -134,8 +134,8 @@ def _ask_first(planned: Sweep, out: Path | None) -> None:
 
 
 def _in_memory(planned: Sweep) -> tuple[SweepTable, Tally]:
-    from dryermodel.studies.sweep_lines import sweep_lines
-    from dryermodel.studies.sweep_table import table, tally
+    from dryermodel.studies.sweep.lines import sweep_lines
+    from dryermodel.studies.sweep.table import table, tally
 
     with progress_bar("cycles", planned.size) as progress:
         lines = "".join(sweep_lines(planned, progress=progress)).splitlines()
@@ -143,7 +143,7 @@ def _in_memory(planned: Sweep) -> tuple[SweepTable, Tally]:
 
 
 def _read_back(planned: Sweep, out: Path) -> SweepTable:
-    from dryermodel.studies.sweep_table import read_table
+    from dryermodel.studies.sweep.table import read_table
 
     return read_table(planned, out)
 
@@ -175,7 +175,7 @@ def _print_tally(planned: Sweep, met: Tally) -> None:
 
 
 def _provenance(planned: Sweep, met: Tally) -> str:
-    from dryermodel.studies.sweep_files import about
+    from dryermodel.studies.sweep.files import about
 
     told = about(planned, met)
     gaps = max(told["largest_balance_gaps"].values())
@@ -189,7 +189,7 @@ def _provenance(planned: Sweep, met: Tally) -> str:
 def _print_json(planned: Sweep, met: Tally, rows: SweepTable | None) -> None:
     from json import dumps
 
-    from dryermodel.studies.sweep_files import about
+    from dryermodel.studies.sweep.files import about
 
     content = about(planned, met)
     content["columns"] = list(planned.columns)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from dryermodel.cycle import switching as S
-from dryermodel.cycle import triggers as E
+from dryermodel.cycle.engine import switching as S
+from dryermodel.cycle.engine import triggers as E
 
 if TYPE_CHECKING:
     import numpy as np

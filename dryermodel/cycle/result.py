@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from dryermodel.cycle import parameters as P
-from dryermodel.cycle import switching, tally
-from dryermodel.cycle.balances import energy_gap, water_gap
-from dryermodel.cycle.equations import Air, Drive, air_side
+from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import switching, tally
+from dryermodel.cycle.engine.balances import energy_gap, water_gap
+from dryermodel.cycle.engine.equations import Air, Drive, air_side
+from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.events import Event, narrate
-from dryermodel.cycle.parameters import Parameters
 from dryermodel.physics.moist_air import moist_density
 
 if TYPE_CHECKING:
@@ -97,7 +97,7 @@ class CycleResult:
     final : ndarray, shape (N_STATES,)
         Final state.
     totals : ndarray, shape (N_TOTALS,)
-        Counters of :mod:`dryermodel.cycle.tally`.
+        Counters of :mod:`dryermodel.cycle.engine.tally`.
     trajectory : Trajectory
         The recorded run.
     title, scenario_hash : str

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from dryermodel import units
-from dryermodel.cycle.parameters import NEVER
+from dryermodel.cycle.engine.parameters import NEVER
 from dryermodel.errors import InputError
 from dryermodel.scenario.schema import ScenarioModel
 

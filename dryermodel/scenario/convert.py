@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from dryermodel.cycle import parameters as p
+from dryermodel.cycle.engine import parameters as p
 from dryermodel.physics import fuel, moist_air, textile
 from dryermodel.scenario.faults import apply_faults
 from dryermodel.scenario.schema import ScenarioModel

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from dryermodel.cycle.parameters import GAS_HEAT, NEVER, Parameters
+from dryermodel.cycle.engine.parameters import GAS_HEAT, NEVER, Parameters
 from dryermodel.machine.ignition import STUCK_CLOSED, STUCK_OPEN
 from dryermodel.physics.airflow import blockage_loss
 from dryermodel.physics.moist_air import (

@@ -18,7 +18,7 @@ from numbers import Real
 from pathlib import Path
 from types import MappingProxyType
 
-from dryermodel.cycle.parameters import ELECTRIC_HEAT, NEVER, Parameters
+from dryermodel.cycle.engine.parameters import ELECTRIC_HEAT, NEVER, Parameters
 from dryermodel.errors import InputError, did_you_mean
 from dryermodel.scenario.fault_moves import MOVES
 

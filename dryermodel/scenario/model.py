@@ -10,7 +10,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from dryermodel.cycle.parameters import NEVER, Parameters
+from dryermodel.cycle.engine.parameters import NEVER, Parameters
 from dryermodel.scenario import convert
 from dryermodel.scenario.checks import Given
 from dryermodel.scenario.defaults import defaults

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from pydantic import Field
 
 from dryermodel import units
-from dryermodel.cycle.parameters import NEVER
+from dryermodel.cycle.engine.parameters import NEVER
 from dryermodel.errors import did_you_mean, shortened
 from dryermodel.physics.fuel import drill_diameter
 from dryermodel.unit_names import KINDS

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.run.simulate import run_cycle
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult

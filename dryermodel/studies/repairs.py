@@ -14,15 +14,15 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from dryermodel.cycle.engine import MOISTURE_REACHED
-from dryermodel.cycle.engine import TIME_LIMIT as TIME_LIMIT_CODE
-from dryermodel.cycle.many import simulate_many
+from dryermodel.bench.costs import Tariff, cost, tariff
+from dryermodel.cycle.engine.loop import MOISTURE_REACHED
+from dryermodel.cycle.engine.loop import TIME_LIMIT as TIME_LIMIT_CODE
+from dryermodel.cycle.run.many import simulate_many
 from dryermodel.errors import InputError, did_you_mean
 from dryermodel.scenario.faults import Fault, find_fault
-from dryermodel.studies.money import Tariff, cost, tariff
 
 if TYPE_CHECKING:
-    from dryermodel.cycle.parameters import Parameters
+    from dryermodel.cycle.engine.parameters import Parameters
     from dryermodel.scenario.model import Scenario
 
 COUPLINGS, LAGS = (0.55, 0.62, 0.70), (25.0, 45.0, 90.0)

@@ -21,10 +21,9 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from dryermodel.cycle import stepper, triggers
-from dryermodel.cycle.compiled import twin
-from dryermodel.cycle.equations import derivatives
-from dryermodel.cycle.parameters import (
+from dryermodel.cycle.engine import stepper, triggers
+from dryermodel.cycle.engine.equations import derivatives
+from dryermodel.cycle.engine.parameters import (
     COIL_TEMP,
     EXHAUST_ELEMENT,
     HIGH_LIMIT_ELEMENT,
@@ -35,9 +34,10 @@ from dryermodel.cycle.parameters import (
     N_STATES,
     ROOM_HUMIDITY,
 )
-from dryermodel.cycle.rows import run_rows
-from dryermodel.cycle.stepper import hermite
-from dryermodel.cycle.triggers import N_MONITORS, monitor
+from dryermodel.cycle.engine.stepper import hermite
+from dryermodel.cycle.engine.triggers import N_MONITORS, monitor
+from dryermodel.cycle.run.compiled import twin
+from dryermodel.cycle.run.rows import run_rows
 
 MIDDLE = 0.75
 LEAST_SHARE = 0.02

@@ -15,13 +15,14 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from dryermodel.cycle import engine, triggers
-from dryermodel.cycle import parameters as P
-from dryermodel.cycle import switching as S
-from dryermodel.cycle.compiled import twin
-from dryermodel.cycle.equations import Drive, derivatives
-from dryermodel.cycle.many import as_rows
-from dryermodel.cycle.parameters import Parameters
+from dryermodel.cycle.engine import loop as engine
+from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import switching as S
+from dryermodel.cycle.engine import triggers
+from dryermodel.cycle.engine.equations import Drive, derivatives
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.run.compiled import twin
+from dryermodel.cycle.run.many import as_rows
 
 Vector = NDArray[np.float64]
 

@@ -14,13 +14,13 @@ from typing import Any
 
 import numpy as np
 
-from dryermodel.cycle import tally
-from dryermodel.cycle.equations import Drive, derivatives
-from dryermodel.cycle.many import as_rows, prepare, simulate_blocks, simulate_many
-from dryermodel.cycle.parameters import N_STATES, Parameters
-from dryermodel.cycle.rows import OUTCOMES
-from dryermodel.cycle.simulate import new_tape, run_cycle
-from dryermodel.cycle.switching import N_DISCRETE
+from dryermodel.cycle.engine import tally
+from dryermodel.cycle.engine.equations import Drive, derivatives
+from dryermodel.cycle.engine.parameters import N_STATES, Parameters
+from dryermodel.cycle.engine.switching import N_DISCRETE
+from dryermodel.cycle.run.many import as_rows, prepare, simulate_blocks, simulate_many
+from dryermodel.cycle.run.rows import OUTCOMES
+from dryermodel.cycle.run.simulate import new_tape, run_cycle
 from dryermodel.scenario.model import load_scenario
 from tests.benchmarks.methods import METHODS, Method, engine_with
 from tests.benchmarks.opponents import with_cvode, with_solve_ivp
@@ -74,8 +74,8 @@ def right_hand_side_cost(p: Parameters) -> float:
     """Seconds a compiled evaluation takes."""
     import numba
 
-    from dryermodel.cycle import engine
-    from dryermodel.cycle.compiled import twin
+    from dryermodel.cycle.engine import loop as engine
+    from dryermodel.cycle.run.compiled import twin
 
     smooth = twin(derivatives, {}, error_model="numpy")
     y, s, rate = np.zeros(N_STATES), np.zeros(N_DISCRETE, dtype=np.int64), np.zeros(N_STATES)

@@ -12,12 +12,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from dryermodel.cycle import tally
-from dryermodel.cycle.many import BLOCK, OUTCOME_ROW, as_rows, simulate_many
-from dryermodel.cycle.parameters import Parameters
-from dryermodel.cycle.rows import OUTCOMES
-from dryermodel.cycle.simulate import new_tape, run_cycle
-from dryermodel.cycle.switching import N_DISCRETE
+from dryermodel.cycle.engine import tally
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.switching import N_DISCRETE
+from dryermodel.cycle.run.many import BLOCK, OUTCOME_ROW, as_rows, simulate_many
+from dryermodel.cycle.run.rows import OUTCOMES
+from dryermodel.cycle.run.simulate import new_tape, run_cycle
 from dryermodel.scenario.model import load_scenario
 from tests.benchmarks.methods import METHODS, Method, engine_with
 from tests.benchmarks.opponents import with_cvode, with_solve_ivp

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from dryermodel.cycle.many import prepare
+from dryermodel.cycle.run.many import prepare
 
 
 @pytest.fixture(scope="session", autouse=True)

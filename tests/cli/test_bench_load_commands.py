@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from dryermodel.show.bench import load as load_sums
+from dryermodel.bench import load as load_sums
 from tests.cli.bench_runner import data, error, values
 
 

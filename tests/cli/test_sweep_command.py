@@ -15,7 +15,7 @@ import typer
 from typer.testing import CliRunner
 
 from dryermodel.cli.sweep import sweep
-from dryermodel.studies import sweep_lines
+from dryermodel.studies.sweep import lines as sweep_lines
 
 ROOT = Path(__file__).parents[2]
 PROGRAM = "import typer; from dryermodel.cli.sweep import sweep; typer.run(sweep)"

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 
-from dryermodel.cycle.parameters import SHUNT_WHOLE_CHAIN, Parameters
+from dryermodel.cycle.engine.parameters import SHUNT_WHOLE_CHAIN, Parameters
 from dryermodel.cycle.result import CycleResult
-from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.scenario.model import load_scenario
 
 KWH = 3.6e6  # J

@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from dryermodel.cycle import parameters as P
-from dryermodel.cycle import switching as S
-from dryermodel.cycle.equations import Drive, derivatives
-from dryermodel.cycle.parameters import Parameters
+from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import switching as S
+from dryermodel.cycle.engine.equations import Drive, derivatives
+from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.physics.textile import load_enthalpy
 
 Method: TypeAlias = Literal["DOP853", "Radau"]

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import HealthCheck, given, reject, settings
 from hypothesis import strategies as st
 
-from dryermodel.cycle import parameters as P
-from dryermodel.cycle.parameters import Parameters
+from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.tally import CUT_OUT_AT, REJECTED, STEPS
 from dryermodel.cycle.result import CycleResult, EndReason
-from dryermodel.cycle.simulate import run_cycle
-from dryermodel.cycle.tally import CUT_OUT_AT, REJECTED, STEPS
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
 from dryermodel.scenario import convert
 from dryermodel.scenario.files import Layer

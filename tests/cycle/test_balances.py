@@ -7,10 +7,11 @@ from typing import Any
 
 import pytest
 
-from dryermodel.cycle import engine, stepper
-from dryermodel.cycle import equations as eq
-from dryermodel.cycle import parameters as P
-from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.engine import equations as eq
+from dryermodel.cycle.engine import loop as engine
+from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import stepper
+from dryermodel.cycle.run.simulate import run_cycle
 from tests.cycle.cases import parameters, run
 
 CLOSED = 1e-6  # of the throughput

@@ -10,7 +10,7 @@ from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import CubicHermiteSpline
 
-from dryermodel.cycle.stepper import first_crossing, hermite, hermite_slope, turning_points
+from dryermodel.cycle.engine.stepper import first_crossing, hermite, hermite_slope, turning_points
 
 SAMPLES = 4001
 

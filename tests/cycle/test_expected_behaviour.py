@@ -11,8 +11,8 @@ import itertools
 import numpy as np
 import pytest
 
+from dryermodel.cycle.engine.tally import CUT_OUT_AT
 from dryermodel.cycle.result import CycleResult, EndReason
-from dryermodel.cycle.tally import CUT_OUT_AT
 from dryermodel.physics.moist_air import latent_heat, wet_bulb
 from tests.cycle.cases import INH2O, KWH, POUND, WHOLE_CHAIN, degF, energy, run, to_four_percent
 

@@ -12,19 +12,19 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from dryermodel.cycle import parameters as P
-from dryermodel.cycle import stepper
-from dryermodel.cycle.equations import Drive, derivatives
-from dryermodel.cycle.result import CycleResult
-from dryermodel.cycle.simulate import run_cycle
-from dryermodel.cycle.stepper import error_scale, first_crossing, step, step_factor
-from dryermodel.cycle.triggers import (
+from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import stepper
+from dryermodel.cycle.engine.equations import Drive, derivatives
+from dryermodel.cycle.engine.stepper import error_scale, first_crossing, step, step_factor
+from dryermodel.cycle.engine.triggers import (
     CAUSE_DIAL,
     CAUSE_EXHAUST_THERMOSTAT,
     CAUSE_FLAME_SENSOR,
     CAUSE_HIGH_LIMIT,
     CAUSE_MARKED_MOISTURE,
 )
+from dryermodel.cycle.result import CycleResult
+from dryermodel.cycle.run.simulate import run_cycle
 from tests.cycle import oracle
 from tests.cycle.cases import parameters, run, run_changed
 

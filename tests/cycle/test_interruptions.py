@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from dryermodel.cycle import parameters as P
+from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.result import CycleResult, EndReason
-from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.machine.circuit import DOOR_CLOSED, DOOR_OPENED, POWER_BACK, POWER_CUT, START_PRESSED
 from tests.cycle.cases import parameters, run
 

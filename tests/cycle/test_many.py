@@ -11,11 +11,11 @@ from typing import Any
 import numpy as np
 import pytest
 
-from dryermodel.cycle import many
-from dryermodel.cycle.compiled import cache_folder, source_hash
-from dryermodel.cycle.many import OUTCOME_ROW, as_rows, run_block, simulate_blocks, simulate_many
-from dryermodel.cycle.parameters import Parameters
-from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.run import many
+from dryermodel.cycle.run.compiled import cache_folder, source_hash
+from dryermodel.cycle.run.many import OUTCOME_ROW, as_rows, run_block, simulate_blocks, simulate_many
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.machine.circuit import DOOR_CLOSED, DOOR_OPENED, START_PRESSED
 from dryermodel.scenario.faults import apply_faults, catalogue
 from dryermodel.scenario.files import shipped_scenarios
@@ -122,7 +122,7 @@ def test_blocks_come_one_by_one(standard_parameters: Parameters) -> None:
 
 
 def test_first_use_says_so_and_the_second_does_not(tmp_path: Path) -> None:
-    program = "from dryermodel.cycle.many import prepare; prepare()"
+    program = "from dryermodel.cycle.run.many import prepare; prepare()"
     root = Path(__file__).parents[2]
     heard = []
     for _ in range(2):

@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from dryermodel.cycle import parameters as P
-from dryermodel.cycle.parameters import NEVER
+from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine.parameters import NEVER
+from dryermodel.cycle.engine.tally import IGNITION_TRIES
 from dryermodel.cycle.result import CycleResult, EndReason
-from dryermodel.cycle.simulate import run_cycle
-from dryermodel.cycle.tally import IGNITION_TRIES
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.physics.moist_air import humidity_ratio_from_rh
 from dryermodel.scenario.model import load_scenario
 from tests.cycle.cases import (

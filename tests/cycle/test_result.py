@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from dryermodel.cycle import parameters as P
-from dryermodel.cycle import switching as S
+from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import switching as S
+from dryermodel.cycle.engine.tally import ELEMENT_MAX, LOAD_TEMP_MAX, MID_ELEMENT, MID_FLOW, MID_STATIC
 from dryermodel.cycle.result import CycleResult
-from dryermodel.cycle.simulate import run_cycle
-from dryermodel.cycle.tally import ELEMENT_MAX, LOAD_TEMP_MAX, MID_ELEMENT, MID_FLOW, MID_STATIC
+from dryermodel.cycle.run.simulate import run_cycle
 from tests.cycle.cases import parameters, run, run_changed
 
 

@@ -14,10 +14,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from dryermodel.cycle.parameters import ELECTRIC_HEAT, NEVER, TIMED, Parameters
+from dryermodel.cycle.engine.parameters import ELECTRIC_HEAT, NEVER, TIMED, Parameters
+from dryermodel.cycle.engine.triggers import CAUSE_COIL, CAUSE_EXHAUST_THERMOSTAT, CAUSE_HIGH_LIMIT
 from dryermodel.cycle.result import CycleResult
-from dryermodel.cycle.simulate import run_cycle
-from dryermodel.cycle.triggers import CAUSE_COIL, CAUSE_EXHAUST_THERMOSTAT, CAUSE_HIGH_LIMIT
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.physics.moist_air import moist_specific_heat
 from tests.cycle.cases import parameters
 

@@ -13,8 +13,8 @@ from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from dryermodel.cycle.equations import flows
-from dryermodel.cycle.parameters import Parameters
+from dryermodel.cycle.engine.equations import flows
+from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.physics import airflow as af
 
 INH2O = 249.0889  # Pa, inch of water at 4 degC, NIST SP 811

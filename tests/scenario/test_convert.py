@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from dryermodel.cycle import parameters as p
-from dryermodel.cycle.parameters import NEVER, Parameters
+from dryermodel.cycle.engine import parameters as p
+from dryermodel.cycle.engine.parameters import NEVER, Parameters
 from dryermodel.physics import fuel, moist_air
 from dryermodel.scenario import load_scenario
 from dryermodel.scenario.convert import to_parameters

@@ -13,7 +13,7 @@ from dryermodel.scenario.faults import apply_faults, catalogue
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
 from dryermodel.scenario.template import new_scenario
-from dryermodel.studies.points import PointMaker
+from dryermodel.studies.sweep.points import PointMaker
 
 STANDARD = load_scenario("standard")
 GRADED = [key for key, fault in catalogue().items() if fault.graded]

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dryermodel import units
-from dryermodel.cycle.parameters import NEVER, Parameters
+from dryermodel.cycle.engine.parameters import NEVER, Parameters
 from dryermodel.cycle.result import CycleResult, EndReason
-from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
 from dryermodel.physics.moist_air import relative_humidity
 from dryermodel.scenario.fault_moves import MOVES

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from dryermodel.cycle import parameters as P
+from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.result import CycleResult
 from dryermodel.physics.moist_air import saturation_pressure
 from dryermodel.scenario.model import load_scenario

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from dryermodel.cycle import parameters as P
+from dryermodel.cycle.engine import parameters as P
 from dryermodel.errors import InputError
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
-from dryermodel.show.comparison_figures import ROWS, figures, status_of
-from dryermodel.show.comparison_notes import notes
-from dryermodel.show.comparison_table import Comparison, as_data, case_lines, comparison, note_lines, tables
-from dryermodel.studies.comparison import UNCHANGED, plan_comparison, read_what_if, run_cases
+from dryermodel.show.text.comparison import Comparison, as_data, case_lines, comparison, note_lines, tables
+from dryermodel.studies.comparison.cases import UNCHANGED, plan_comparison, read_what_if, run_cases
+from dryermodel.studies.comparison.figures import ROWS, figures, status_of
+from dryermodel.studies.comparison.notes import notes
 from tests.cycle.cases import KWH, degF, to_four_percent
 
 

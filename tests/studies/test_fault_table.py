@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from dryermodel.cycle.equations import flows
-from dryermodel.cycle.parameters import NEVER, TIMED, Parameters
+from dryermodel.cycle.engine.equations import flows
+from dryermodel.cycle.engine.parameters import NEVER, TIMED, Parameters
 from dryermodel.cycle.result import CycleResult
-from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
 from dryermodel.physics.moist_air import moist_density
 from dryermodel.scenario.convert import firing_rate

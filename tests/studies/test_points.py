@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from dryermodel.errors import InputError
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.schema import rule_of
-from dryermodel.studies.points import MANY_RUN_TOLERANCE, PointMaker
-from dryermodel.studies.vary import read_vary
+from dryermodel.studies.sweep.points import MANY_RUN_TOLERANCE, PointMaker
+from dryermodel.studies.sweep.vary import read_vary
 
 # Each moves something that is derived from it: humidity ratio and load temperature, pressure and
 # input, fan slope, three losses, minor loss, heat of sorption, firing rate.

@@ -6,11 +6,11 @@ from functools import cache
 
 import pytest
 
+from dryermodel.bench.costs import cost, tariff
 from dryermodel.errors import InputError
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
-from dryermodel.show import repairs_table as page
-from dryermodel.studies.money import cost, tariff
+from dryermodel.show.text import repairs as page
 from dryermodel.studies.repairs import COUPLINGS, LAGS, Repairs, Span, plan_repairs, sets_of
 
 THREE = ("vent_blockage=75 %", "outlet_gasket_leak=20 cm2", "weak_burner=80 %")

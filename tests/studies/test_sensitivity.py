@@ -8,9 +8,9 @@ from numpy.typing import NDArray
 
 from dryermodel.errors import InputError
 from dryermodel.scenario.model import Scenario, load_scenario
-from dryermodel.studies.indices import sobol_study
-from dryermodel.studies.sensitivity import Study, plan_study, runs_of, sensitivity, tail_share
-from dryermodel.studies.uncertain import Uncertain
+from dryermodel.studies.uncertainty.indices import sobol_study
+from dryermodel.studies.uncertainty.sensitivity import Study, plan_study, runs_of, sensitivity, tail_share
+from dryermodel.studies.uncertainty.uncertain import Uncertain
 
 A, B = 7.0, 0.1
 

@@ -7,11 +7,11 @@ import time
 import numpy as np
 import pytest
 
-from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
 from dryermodel.scenario.model import Scenario, load_scenario
-from dryermodel.studies.spread import SUMMARY, Spread, draw, spread_summary
-from dryermodel.studies.uncertain import Uncertain
+from dryermodel.studies.uncertainty.spread import SUMMARY, Spread, draw, spread_summary
+from dryermodel.studies.uncertainty.uncertain import Uncertain
 
 
 @pytest.fixture(scope="module")
@@ -137,7 +137,7 @@ def test_electric_machine_has_duty_too() -> None:
 def test_a_longer_run_than_the_tape_is_recorded_whole(
     standard: Scenario, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("dryermodel.studies.recorded.FIRST_TAPE", 20)
+    monkeypatch.setattr("dryermodel.studies.uncertainty.recorded.FIRST_TAPE", 20)
     found = spread_summary(standard, 8, seed=0)
     monkeypatch.undo()
     usual = spread_summary(standard, 8, seed=0)

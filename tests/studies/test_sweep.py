@@ -14,15 +14,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from dryermodel.cycle.result import EndReason
-from dryermodel.cycle.simulate import run_cycle
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
 from dryermodel.scenario.model import load_scenario
-from dryermodel.studies.outcomes import OUTCOMES, find_outcome, outcome_names
-from dryermodel.studies.part_file import PartFile, part_path
-from dryermodel.studies.sweep import Sweep, plan_sweep
-from dryermodel.studies.sweep_files import about_path, check_output, sweep_to_file
-from dryermodel.studies.sweep_lines import Estimate, estimate, header_line, in_words, sweep_lines
-from dryermodel.studies.sweep_table import SweepTable, read_table, table
+from dryermodel.studies.sweep.files import about_path, check_output, sweep_to_file
+from dryermodel.studies.sweep.lines import Estimate, estimate, header_line, in_words, sweep_lines
+from dryermodel.studies.sweep.outcomes import OUTCOMES, find_outcome, outcome_names
+from dryermodel.studies.sweep.part_file import PartFile, part_path
+from dryermodel.studies.sweep.plan import Sweep, plan_sweep
+from dryermodel.studies.sweep.table import SweepTable, read_table, table
 
 KWH = 3.6e6  # J, exact
 
@@ -313,7 +313,7 @@ def test_parquet_without_pyarrow_says_what_to_do(tmp_path: Path, monkeypatch: py
     def missing(name: str) -> None:
         raise ImportError(name)
 
-    monkeypatch.setattr("dryermodel.studies.sweep_files.import_module", missing)
+    monkeypatch.setattr("dryermodel.studies.sweep.files.import_module", missing)
     with pytest.raises(InputError, match=r"needs pyarrow.*or end in \.csv"):
         check_output(tmp_path / "s.parquet")
 

@@ -8,12 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from dryermodel.cycle.parameters import Parameters
+from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.scenario.defaults import STATUSES
 from dryermodel.scenario.files import shipped_scenarios
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.schema import keys, rule_of
-from dryermodel.studies.uncertain import (
+from dryermodel.studies.uncertainty.uncertain import (
     SHAPES,
     Uncertain,
     maker_of,
@@ -27,7 +27,7 @@ U = np.linspace(0.0, 1.0, 2001)[1:-1]
 
 @pytest.mark.parametrize("entry", ranges().values(), ids=lambda e: e.key)
 def test_entries_are_whole(entry: object) -> None:
-    from dryermodel.studies.uncertain import Range
+    from dryermodel.studies.uncertainty.uncertain import Range
 
     assert isinstance(entry, Range)
     assert entry.key in keys() and rule_of(entry.key) is not None

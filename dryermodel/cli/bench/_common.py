@@ -11,7 +11,7 @@ from typer.core import TyperCommand
 from dryermodel.errors import InputError, did_you_mean
 
 if TYPE_CHECKING:
-    from dryermodel.show.bench import Sum
+    from dryermodel.bench import Sum
 
 _NEGATIVE = re.compile(r"-\.?\d")
 
@@ -115,7 +115,7 @@ def heating_value(gas: str, text: str | None) -> float:
 
 def print_sum(result: Sum, as_json: bool, si: bool) -> None:
     """Print a sum on stdout: JSON only, or plain text."""
-    from dryermodel.show import bench
+    from dryermodel import bench
 
     if as_json:
         from json import dumps

@@ -20,9 +20,9 @@ from dryermodel.cli.bench._common import (
 )
 
 if TYPE_CHECKING:
+    from dryermodel.bench.vent import VentPieces
     from dryermodel.physics.bench import Fittings
     from dryermodel.scenario.schema import Vent
-    from dryermodel.show.bench.vent import VentPieces
 
 MATERIALS = ("rigid", "flexible", "foil")
 MOST_FITTINGS = 20
@@ -59,9 +59,9 @@ def vent(
 
     With straight duct or a fitting given, those given are all there are; else the scenario's vent.
     """
+    from dryermodel.bench import vent as sums
     from dryermodel.physics.bench import Fittings
     from dryermodel.scenario.model import load_scenario
-    from dryermodel.show.bench import vent as sums
 
     counts = Fittings(elbow_45, elbow_90, radius_6in_45, radius_6in_90, radius_8in_45, radius_8in_90)
     _check_counts(counts)
@@ -89,8 +89,8 @@ def _check_counts(counts: Fittings) -> None:
 
 def _pieces(straight: str | None, counts: Fittings, hood: float, own: Vent) -> VentPieces:
     """Return the pieces given, or the scenario's when none is."""
+    from dryermodel.bench.vent import VentPieces
     from dryermodel.physics.bench import Fittings, fittings_loss
-    from dryermodel.show.bench.vent import VentPieces
 
     if straight is None and not any(counts):
         loss = own.elbows * own.elbow_loss + hood
@@ -119,8 +119,8 @@ def makeup_air(
     si: InSi = False,
 ) -> None:
     """Make-up air: the rules, the pressure across the opening, and the flow it costs."""
+    from dryermodel.bench import makeup as sums
     from dryermodel.scenario.model import load_scenario
-    from dryermodel.show.bench import makeup as sums
 
     given = sums.MakeupAir(
         read("EXHAUST", exhaust, "volume flow", "1 cfm", "5000 cfm"),

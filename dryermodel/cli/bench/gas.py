@@ -22,7 +22,7 @@ from dryermodel.cli.bench._common import (
 from dryermodel.errors import InputError
 
 if TYPE_CHECKING:
-    from dryermodel.show.bench.gas import Supply
+    from dryermodel.bench.gas import Supply
 
 METER_GAUGE = {"natural": "7 inH2O", "propane": "11 inH2O"}
 """Gas pressure at a house meter when a correction is asked for without it, common practice."""
@@ -68,7 +68,7 @@ def gas_clock(
     si: InSi = False,
 ) -> None:
     """Clock the gas meter: firing rate, against the rating plate."""
-    from dryermodel.show.bench import gas as sums
+    from dryermodel.bench import gas as sums
 
     for option, text in (("--gas-temperature", gas_temperature), ("--gas-pressure", gas_pressure)):
         if compensated_meter and text is not None:
@@ -104,8 +104,8 @@ def _volume_factor(temperature: str | None, pressure: str | None, altitude: str 
 
 
 def _supply(gas: str, pressure: str | None, heat: str | None, gravity: float | None, c: float) -> Supply:
+    from dryermodel.bench.gas import Supply
     from dryermodel.physics.fuel import NATURAL_GAS, PROPANE
-    from dryermodel.show.bench.gas import Supply
 
     value = heating_value(gas, heat)
     usual = (PROPANE if gas == "propane" else NATURAL_GAS).specific_gravity
@@ -133,8 +133,8 @@ def orifice(
     si: InSi = False,
 ) -> None:
     """Say what an orifice passes, or which orifice passes a firing rate."""
+    from dryermodel.bench import gas as sums
     from dryermodel.physics.fuel import drill_diameter
-    from dryermodel.show.bench import gas as sums
 
     if sum(given is not None for given in (drill, diameter, rate)) != 1:
         raise InputError("give one of --drill, --diameter or --rate", "orifice")
@@ -164,7 +164,7 @@ def altitude(
     si: InSi = False,
 ) -> None:
     """Input at altitude: what the code's rule allows, and what the unadjusted orifice does."""
-    from dryermodel.show.bench import gas as sums
+    from dryermodel.bench import gas as sums
 
     supply = _supply(gas, pressure, heating_value_, gravity, 0.90)
     rate = read("RATED", rated, *_RATE)

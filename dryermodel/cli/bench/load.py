@@ -55,9 +55,9 @@ def moisture(
     si: InSi = False,
 ) -> None:
     """Remaining moisture content by weighing, dry basis."""
+    from dryermodel.bench import load as sums
+    from dryermodel.bench.rows import ASSUMED, GIVEN
     from dryermodel.physics.bench import bone_dry_mass
-    from dryermodel.show.bench import load as sums
-    from dryermodel.show.bench.rows import ASSUMED, GIVEN
 
     if (dry is None) == (conditioned is None):
         raise InputError("give one of --dry or --conditioned", "moisture")
@@ -110,7 +110,7 @@ def thermostat(
     si: InSi = False,
 ) -> None:
     """Apparent set point with the bias heater, and whether a measured cut-out is within tolerance."""
-    from dryermodel.show.bench import load as sums
+    from dryermodel.bench import load as sums
 
     rise = _rise(bias_rise, bias_power, bias_rated_power)
     reading = sums.Thermostat(
@@ -159,8 +159,8 @@ def cost(
     si: InSi = False,
 ) -> None:
     """Money and CO2 of a load and of a year."""
-    from dryermodel.show.bench import load as sums
-    from dryermodel.studies import money
+    from dryermodel.bench import costs as money
+    from dryermodel.bench import load as sums
 
     gas_rate, currency = _price("--gas-price", gas_price)
     power_rate, other = _price("--electricity-price", electricity_price)

@@ -1,0 +1,1 @@
+"""The engine proper: parameters and state in, rates, switchings and sums out."""

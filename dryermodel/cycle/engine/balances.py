@@ -1,0 +1,71 @@
+"""What is missing from the water and energy balances of a finished run."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dryermodel.cycle.engine.equations import FUEL_WATER_DATUM
+from dryermodel.cycle.engine.parameters import (
+    AIR_ENTHALPY_IN,
+    AIR_ENTHALPY_OUT,
+    ELECTRIC_ENERGY,
+    GAS_ENERGY,
+    HEAT_LOST,
+    LOAD_ENTHALPY,
+    METAL_TEMP,
+    MOISTURE,
+    WATER_FORMED,
+    WATER_IN,
+    WATER_OUT,
+    Parameters,
+)
+from dryermodel.physics.moist_air import water_enthalpy
+from dryermodel.physics.textile import load_enthalpy
+
+if TYPE_CHECKING:
+    from dryermodel.cycle.engine.arrays import Vector
+
+
+def water_gap(y: Vector, p: Parameters) -> float:
+    """Water that is missing, relative to the water blown out [1].
+
+    Parameters
+    ----------
+    y : sequence of float, shape (N_STATES,)
+        Final state.
+    p : Parameters
+        The parameter set.
+    """
+    removed = (p.initial_moisture - y[MOISTURE]) * p.dry_mass
+    missing = removed + y[WATER_IN] + y[WATER_FORMED] - y[WATER_OUT]
+    return float(missing / max(y[WATER_OUT], 1.0e-12))
+
+
+def energy_gap(y: Vector, p: Parameters) -> float:
+    """Energy that is missing, relative to what passed through the machine [1].
+
+    That is the larger of gas and electricity together and the enthalpy of the air blown out.
+
+    Formed water counts as liquid at the heating value's datum, as gross values imply.
+
+    Parameters
+    ----------
+    y : sequence of float, shape (N_STATES,)
+        Final state.
+    p : Parameters
+        The parameter set.
+    """
+    supplied = y[GAS_ENERGY] + y[ELECTRIC_ENERGY]
+    fuel_water = y[WATER_FORMED] * water_enthalpy(FUEL_WATER_DATUM)
+    air = y[AIR_ENTHALPY_IN] - y[AIR_ENTHALPY_OUT]
+    load = y[LOAD_ENTHALPY] - load_enthalpy(
+        p.load_temp,
+        p.initial_moisture,
+        p.dry_mass,
+        p.dry_specific_heat,
+        p.sorption_share,
+        p.sorption_heat_dry,
+    )
+    metal = p.drum_heat_capacity * (y[METAL_TEMP] - p.room_temp)
+    missing = supplied + fuel_water + air - y[HEAT_LOST] - load - metal
+    return float(missing / max(supplied, abs(y[AIR_ENTHALPY_OUT]), 1.0e-9))

@@ -1,0 +1,236 @@
+"""One step of an explicit Runge-Kutta pair, with a cubic between its ends.
+
+Bogacki and Shampine's 3(2) pair: three new evaluations a step, an error estimate, and the rates at
+both ends for free, which make a cubic Hermite interpolant of matching order.
+
+References
+----------
+.. [1] P. Bogacki, L. F. Shampine, "A 3(2) pair of Runge-Kutta formulas", Appl. Math. Lett. 2 (1989)
+   321-325.
+.. [2] E. Hairer, S. P. Norsett, G. Wanner, Solving Ordinary Differential Equations I, 2nd ed.,
+   sec. II.4 (step-size control) and II.6 (Hermite interpolation).
+.. [3] M. Dowell, P. Jarratt, "A modified regula falsi method for computing the root of an equation",
+   BIT 11 (1971) 168-174.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from dryermodel.cycle.engine.equations import Drive, derivatives
+from dryermodel.cycle.engine.parameters import (
+    COIL_TEMP,
+    DIAL,
+    EXHAUST_ELEMENT,
+    HIGH_LIMIT_ELEMENT,
+    LOAD_ENTHALPY,
+    METAL_TEMP,
+    MOISTURE,
+    N_DYNAMIC,
+    N_STATES,
+    ROOM_HUMIDITY,
+    SENSOR_WARMTH,
+    Parameters,
+)
+
+if TYPE_CHECKING:
+    from dryermodel.cycle.engine.arrays import Matrix, Vector
+
+
+def error_scale(p: Parameters, scale: Vector) -> None:
+    """Size of a tolerable error of each dynamic state, into `scale`.
+
+    The tolerance is relative to what matters: 10 K, a tenth of the dry mass in water, 10 K of load.
+    """
+    tol = p.rel_tolerance
+    scale[LOAD_ENTHALPY] = tol * 2.0e4 * p.dry_mass
+    scale[MOISTURE] = tol * 0.1
+    for i in (METAL_TEMP, EXHAUST_ELEMENT, HIGH_LIMIT_ELEMENT, COIL_TEMP):
+        scale[i] = tol * 10.0
+    scale[SENSOR_WARMTH] = tol
+    scale[DIAL] = tol * 60.0
+    scale[ROOM_HUMIDITY] = tol * 0.01
+
+
+def step(
+    y: Vector, h: float, p: Parameters, d: Drive, scale: Vector, k: Matrix, y_new: Vector, work: Vector
+) -> float:
+    """Advance `y` by `h` seconds.
+
+    Parameters
+    ----------
+    y, y_new, work : array of float, shape (N_STATES,)
+        State, result, scratch.
+    h : float
+        Step [s].
+    p, d : Parameters, Drive
+        Passed to the equations.
+    scale : array of float, shape (N_DYNAMIC,)
+        From :func:`error_scale`.
+    k : array of float, shape (4, N_STATES)
+        ``k[0]`` holds the rates at `y` on entry; ``k[3]`` those at `y_new` on return.
+
+    Returns
+    -------
+    float
+        Largest error of a dynamic state relative to its scale; at most 1 is acceptable.
+    """
+    for i in range(N_DYNAMIC):  # the sums feed nothing back
+        work[i] = y[i] + 0.5 * h * k[0, i]
+    derivatives(work, p, d, k[1])
+    for i in range(N_DYNAMIC):
+        work[i] = y[i] + 0.75 * h * k[1, i]
+    derivatives(work, p, d, k[2])
+    for i in range(N_STATES):
+        y_new[i] = y[i] + h * (2.0 * k[0, i] + 3.0 * k[1, i] + 4.0 * k[2, i]) / 9.0
+    derivatives(y_new, p, d, k[3])
+    worst = 0.0
+    for i in range(N_DYNAMIC):
+        error = -5.0 * k[0, i] / 72.0 + k[1, i] / 12.0 + k[2, i] / 9.0 - k[3, i] / 8.0
+        worst = max(worst, abs(h * error) / scale[i])
+    return worst
+
+
+def step_factor(error: float) -> float:
+    """Factor for the next step size from a relative `error`, between 0.2 and 4 [2]_.
+
+    Examples
+    --------
+    >>> step_factor(1.0), step_factor(0.0)
+    (0.9, 4.0)
+    """
+    if error <= 1.0e-5:
+        return 4.0
+    return min(4.0, max(0.2, 0.9 * math.exp(-math.log(error) / 3.0)))
+
+
+def hermite(a: float, b: float, fa: float, fb: float, h: float, theta: float) -> float:
+    """Cubic through two values and two slopes [2]_.
+
+    Parameters
+    ----------
+    a, b : float
+        Values at the ends.
+    fa, fb : float
+        Slopes at the ends, per second.
+    h : float
+        Length of the interval [s].
+    theta : float
+        Where, 0 to 1.
+
+    Examples
+    --------
+    >>> hermite(0.0, 8.0, 0.0, 12.0, 2.0, 0.5)  # t**3 at t = 1
+    1.0
+    """
+    u = 1.0 - theta
+    return u * u * ((1.0 + 2.0 * theta) * a + theta * h * fa) + theta * theta * (
+        (3.0 - 2.0 * theta) * b - u * h * fb
+    )
+
+
+def first_crossing(a: float, b: float, fa: float, fb: float, h: float, level: float, rising: bool) -> float:
+    """Where a step's cubic first passes `level` in the given direction.
+
+    The cubic is taken piece by piece between its turning points, so a value that passes the level and
+    returns within one step is caught however often it does so.
+
+    Parameters
+    ----------
+    a, b, fa, fb, h : float
+        As in :func:`hermite`.
+    level : float
+        The threshold.
+    rising : bool
+        Direction of the passage.
+
+    Returns
+    -------
+    float
+        Position 0 to 1 in the step, or 2 when it does not pass.
+
+    Examples
+    --------
+    >>> round(first_crossing(0.0, 8.0, 0.0, 12.0, 2.0, 1.0, True), 9)
+    0.5
+    >>> first_crossing(0.0, 8.0, 0.0, 12.0, 2.0, 9.0, True)
+    2.0
+    """
+    sign = 1.0 if rising else -1.0
+    if sign * (a - level) >= 0.0:
+        return 0.0
+    one, two = turning_points(a, b, fa, fb, h)
+    left = 0.0
+    for right in (one, two, 1.0):
+        value = b if right == 1.0 else hermite(a, b, fa, fb, h, right)
+        if sign * (value - level) >= 0.0:
+            return _passage(a, b, fa, fb, h, level, sign, left, right)
+        left = right
+    return 2.0
+
+
+def _passage(
+    a: float, b: float, fa: float, fb: float, h: float, level: float, sign: float, left: float, right: float
+) -> float:
+    """Where the cubic passes `level` between `left` (before it) and `right` (at or beyond it).
+
+    The Illinois variant of regula falsi [3]_, with a bisection at every fourth turn as a guard; the
+    answer lies at or just beyond the level.
+    """
+    g_left = sign * (hermite(a, b, fa, fb, h, left) - level)
+    g_right = sign * (hermite(a, b, fa, fb, h, right) - level)
+    side = 0
+    for count in range(200):
+        middle = (left * g_right - right * g_left) / (g_right - g_left)
+        if count % 4 == 3 or not left < middle < right:
+            middle = 0.5 * (left + right)
+        g = sign * (hermite(a, b, fa, fb, h, middle) - level)
+        if g < 0.0:
+            left, g_left = middle, g
+            g_right = 0.5 * g_right if side == -1 else g_right
+            side = -1
+        else:
+            right, g_right = middle, g
+            g_left = 0.5 * g_left if side == 1 else g_left
+            side = 1
+        if g == 0.0 or right - left < 1.0e-14:
+            break
+    return right
+
+
+def turning_points(a: float, b: float, fa: float, fb: float, h: float) -> tuple[float, float]:
+    """Positions in ascending order where the slope of a step's cubic is zero; 1 where there is none.
+
+    Examples
+    --------
+    >>> turning_points(0.0, 0.0, 4.0, -4.0, 1.0)
+    (0.5, 1.0)
+    """
+    if h <= 0.0:
+        return 1.0, 1.0
+    mean = (b - a) / h
+    square = 3.0 * (fa + fb) - 6.0 * mean
+    linear = 6.0 * mean - 4.0 * fa - 2.0 * fb
+    below = linear * linear - 4.0 * square * fa
+    if below <= 0.0:
+        return 1.0, 1.0
+    # The stable pair of roots: one by the sum of like signs, the other from their product.
+    root = -0.5 * (linear + math.copysign(math.sqrt(below), linear))
+    one = root / square if square != 0.0 else 1.0
+    two = fa / root if root != 0.0 else 1.0
+    one = one if 0.0 < one < 1.0 else 1.0
+    two = two if 0.0 < two < 1.0 else 1.0
+    return min(one, two), max(one, two)
+
+
+def hermite_slope(a: float, b: float, fa: float, fb: float, h: float, theta: float) -> float:
+    """Slope of the cubic of :func:`hermite` at `theta`, per second.
+
+    Examples
+    --------
+    >>> hermite_slope(0.0, 8.0, 0.0, 12.0, 2.0, 0.5)  # 3 t**2 at t = 1
+    3.0
+    """
+    u = 1.0 - theta
+    return 6.0 * theta * u * (b - a) / h + u * (1.0 - 3.0 * theta) * fa + theta * (3.0 * theta - 2.0) * fb

@@ -1,0 +1,118 @@
+"""What is counted and recorded while a cycle runs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from dryermodel.cycle.engine.equations import Drive, air_side
+from dryermodel.cycle.engine.parameters import (
+    EXHAUST_ELEMENT,
+    LOAD_ENTHALPY,
+    METAL_TEMP,
+    MOISTURE,
+    N_STATES,
+    ROOM_HUMIDITY,
+    Parameters,
+)
+from dryermodel.cycle.engine.switching import (
+    EXHAUST_THERMOSTAT,
+    FLAME,
+    HEATER,
+    HIGH_LIMIT,
+    IGNITER,
+    N_DISCRETE,
+)
+from dryermodel.cycle.engine.triggers import CAUSE_EXHAUST_THERMOSTAT, CAUSE_HIGH_LIMIT, CAUSE_MARKED_MOISTURE
+from dryermodel.physics.moist_air import moist_density
+from dryermodel.physics.textile import load_temperature
+
+if TYPE_CHECKING:
+    from dryermodel.cycle.engine.arrays import Flags, Vector
+
+# Positions in the totals of a run.
+FLAME_TIME = 0  # [s]
+FEED_TIME = 1  # [s] burner circuit fed
+TIMER_TIME = 2  # [s] timer motor turning
+BURNS = 3  # number of times the flame was lit (or the heater came on)
+HIGH_LIMIT_TRIPS = 4
+IGNITION_TRIES = 5
+MARKED_AT = 6  # [s] first time at or below the marked moisture, negative if never
+CUT_OUT_AT = 7  # [s] first opening of the exhaust thermostat, negative if never
+EVALUATIONS = 8
+STEPS = 9
+REJECTED = 10
+LOAD_TEMP_MAX = 11  # [K] at step ends
+ELEMENT_MAX = 12  # [K] exhaust thermostat's element, at step ends
+MID_ELEMENT = 13  # [K] exhaust thermostat's element half way through bulk drying, negative if never
+MID_FLOW = 14  # [m3/s] exhaust flow at that moment
+MID_STATIC = 15  # [Pa] static pressure at the collar at that moment
+N_TOTALS = 16
+
+
+def hot(s: Flags) -> int:
+    """Whether heat is being released: a flame, or the electric heater."""
+    return 1 if s[FLAME] == 1 or s[HEATER] == 1 else 0
+
+
+def count(cause: int, t: float, before_hot: int, before_igniter: int, s: Flags, totals: Vector) -> None:
+    """Add what a switching did to the totals."""
+    if hot(s) > before_hot:
+        totals[BURNS] += 1
+    if s[IGNITER] > before_igniter:
+        totals[IGNITION_TRIES] += 1
+    if cause == CAUSE_HIGH_LIMIT and s[HIGH_LIMIT] == 0:
+        totals[HIGH_LIMIT_TRIPS] += 1
+    if cause == CAUSE_MARKED_MOISTURE:
+        totals[MARKED_AT] = t
+    if cause == CAUSE_EXHAUST_THERMOSTAT and s[EXHAUST_THERMOSTAT] == 0 and totals[CUT_OUT_AT] < 0.0:
+        totals[CUT_OUT_AT] = t
+
+
+def probe(y: Vector, p: Parameters, d: Drive, totals: Vector) -> None:
+    """Note the air side half way through bulk drying."""
+    a = air_side(y[LOAD_ENTHALPY], y[MOISTURE], y[METAL_TEMP], y[ROOM_HUMIDITY], p, d)
+    density = moist_density(a.exhaust_temp, a.exhaust_humidity_ratio, p.pressure)
+    totals[MID_ELEMENT] = y[EXHAUST_ELEMENT]
+    totals[MID_FLOW] = a.exhaust_flow * (1.0 + a.exhaust_humidity_ratio) / density
+    totals[MID_STATIC] = a.collar_pressure
+
+
+def note_maxima(y: Vector, p: Parameters, totals: Vector) -> None:
+    """Raise the recorded maxima to the present state."""
+    x = max(float(y[MOISTURE]), 0.0)
+    load_temp = load_temperature(
+        float(y[LOAD_ENTHALPY]),
+        x,
+        p.dry_mass,
+        p.dry_specific_heat,
+        p.sorption_share,
+        p.sorption_heat_dry,
+    )
+    totals[LOAD_TEMP_MAX] = max(totals[LOAD_TEMP_MAX], load_temp)
+    totals[ELEMENT_MAX] = max(totals[ELEMENT_MAX], y[EXHAUST_ELEMENT])
+
+
+class Tape(NamedTuple):
+    """Where a run is recorded. Zero rows: nothing is recorded. Rows beyond the end are counted only."""
+
+    time: Any  # (rows,) [s]
+    state: Any  # (rows, N_STATES)
+    rate: Any  # (rows, N_STATES) per second
+    discrete: Any  # (rows, N_DISCRETE)
+    cause: Any  # (rows,) cause of the switching that this row follows, -1 for an ordinary step
+    used: Any  # (1,) rows written or wanted
+
+
+def record(tape: Tape, t: float, y: Vector, rate: Vector, s: Flags, cause: int) -> None:
+    """Append a row to the tape, or count it when the tape is full."""
+    row = tape.used[0]
+    tape.used[0] += 1
+    if row >= len(tape.time):
+        return
+    tape.time[row] = t
+    tape.cause[row] = cause
+    for i in range(N_STATES):
+        tape.state[row, i] = y[i]
+        tape.rate[row, i] = rate[i]
+    for i in range(N_DISCRETE):
+        tape.discrete[row, i] = s[i]

@@ -1,0 +1,1 @@
+"""Running the engine: one cycle, many cycles, compiled."""

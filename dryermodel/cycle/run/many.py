@@ -1,0 +1,175 @@
+"""Many cycles: the same engine, compiled, on all cores, with flat memory.
+
+Blocks of cycles are handed to any :class:`concurrent.futures.Executor`. The default is a pool of
+threads, which run side by side because the compiled engine needs no interpreter; an executor that
+reaches other processes or other machines works as well, since a block is a plain function of plain
+arrays.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from os import cpu_count
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from dryermodel.cycle.engine.parameters import N_STATES, Parameters
+from dryermodel.cycle.engine.switching import N_DISCRETE
+from dryermodel.cycle.engine.tally import N_TOTALS
+from dryermodel.cycle.run.rows import OUTCOMES, run_rows
+
+BLOCK = 500
+"""Cycles handed out at a time: a fraction of a second of work."""
+
+PARAMETER_ROW = np.dtype([(name, "f8") for name in Parameters._fields])
+"""One parameter set as a row of a structured array."""
+
+_PREPARED: list[bool] = []
+"""Not empty once this process has the compiled engine."""
+
+OUTCOME_ROW = np.dtype([(name, "f8") for name in OUTCOMES])
+
+
+def run_block(rows: NDArray[np.void], when: NDArray[Any], what: NDArray[Any]) -> NDArray[np.void]:
+    """Run a block of cycles on the compiled engine; what an executor is given.
+
+    Parameters
+    ----------
+    rows : structured ndarray of PARAMETER_ROW, shape (n,)
+        Parameter sets.
+    when, what : ndarray, shape (k,)
+        Interruptions of every cycle: times [s] and codes.
+
+    Returns
+    -------
+    structured ndarray of OUTCOME_ROW, shape (n,)
+    """
+    out = np.empty((len(rows), len(OUTCOMES)))
+    _compiled_rows()(rows, when, what, *_scratch(), out)
+    return out.view(OUTCOME_ROW).reshape(len(rows))
+
+
+def _scratch() -> tuple[Any, ...]:
+    from dryermodel.cycle.run.simulate import new_tape
+
+    y, s = np.zeros(N_STATES), np.zeros(N_DISCRETE, dtype=np.int64)
+    return y, s, np.zeros((8, N_STATES)), np.zeros(N_TOTALS), new_tape(0)
+
+
+def _compiled_rows() -> Callable[..., None]:
+    from dryermodel.cycle.run.compiled import compiled
+
+    twin: Callable[..., None] = compiled(run_rows)
+    return twin
+
+
+def prepare(announce: Callable[[str], None] | None = None) -> None:
+    """Compile the engine, or load it from the cache, by running no cycle at all.
+
+    Parameters
+    ----------
+    announce : callable, optional
+        Told before a compilation that takes noticeable time; by default a line on stderr.
+    """
+    from dryermodel.cycle.run.compiled import is_cached
+
+    if _PREPARED:
+        return
+    if not is_cached(run_rows):
+        say = announce or (lambda text: print(text, file=sys.stderr, flush=True))
+        say("dryermodel: compiling the engine for this machine, once (about 10 s) ...")
+    run_block(np.zeros(0, PARAMETER_ROW), np.zeros(0), np.zeros(0, dtype=np.int64))
+    _PREPARED.append(True)
+
+
+def as_rows(parameters: Iterable[Parameters]) -> NDArray[np.void]:
+    """Return parameter sets as one structured array."""
+    return np.array([tuple(p) for p in parameters], dtype=PARAMETER_ROW)
+
+
+def simulate_many(
+    parameters: Iterable[Parameters] | NDArray[np.void],
+    *,
+    interruptions: Sequence[tuple[float, int]] = (),
+    executor: Executor | None = None,
+    workers: int | None = None,
+) -> NDArray[np.void]:
+    """Simulate many cycles and keep the outcome of each.
+
+    Parameters
+    ----------
+    parameters : iterable of Parameters, or structured ndarray of PARAMETER_ROW
+        One cycle each. A generator is consumed block by block.
+    interruptions : sequence of (float, int)
+        The same for all cycles: time [s] and code.
+    executor : concurrent.futures.Executor, optional
+        Where blocks run. It is not shut down. By default a pool of threads, one a core.
+    workers : int, optional
+        Number of threads of the default pool, positive.
+
+    Returns
+    -------
+    structured ndarray of OUTCOME_ROW, shape (n,)
+        In the order of `parameters`.
+
+    Examples
+    --------
+    >>> from dryermodel import load_scenario
+    >>> p = load_scenario("standard").to_parameters()
+    >>> out = simulate_many([p, p._replace(vent_resistance_factor=8.0)])
+    >>> [int(n) for n in out["high_limit_trips"]][0]
+    0
+    """
+    blocks = list(
+        simulate_blocks(parameters, interruptions=interruptions, executor=executor, workers=workers)
+    )
+    return np.concatenate(blocks) if blocks else np.zeros(0, OUTCOME_ROW)
+
+
+def simulate_blocks(
+    parameters: Iterable[Parameters] | NDArray[np.void],
+    *,
+    interruptions: Sequence[tuple[float, int]] = (),
+    executor: Executor | None = None,
+    workers: int | None = None,
+) -> Generator[NDArray[np.void], None, None]:
+    """Like :func:`simulate_many`, block by block as they are done, in order.
+
+    At most a few blocks are in flight, so memory stays flat however many cycles there are.
+    """
+    prepare()
+    planned = sorted(interruptions)
+    when = np.array([t for t, _ in planned], dtype=float)
+    what = np.array([code for _, code in planned], dtype=np.int64)
+    count = workers or cpu_count() or 1
+    pool = executor or ThreadPoolExecutor(count)
+    try:
+        waiting: list[Future[NDArray[np.void]]] = []
+        for rows in _blocks(parameters):
+            waiting.append(pool.submit(run_block, rows, when, what))
+            if len(waiting) > 2 * count:
+                yield waiting.pop(0).result()
+        for done in waiting:
+            yield done.result()
+    finally:
+        if executor is None:
+            pool.shutdown(cancel_futures=True)
+
+
+def _blocks(parameters: Iterable[Parameters] | NDArray[np.void]) -> Iterator[NDArray[np.void]]:
+    if isinstance(parameters, np.ndarray):
+        for start in range(0, len(parameters), BLOCK):
+            yield parameters[start : start + BLOCK]
+        return
+    batch: list[Parameters] = []
+    for p in parameters:
+        batch.append(p)
+        if len(batch) == BLOCK:
+            yield as_rows(batch)
+            batch = []
+    if batch:
+        yield as_rows(batch)

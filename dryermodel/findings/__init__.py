@@ -1,0 +1,1 @@
+"""Every judgement of numbers: findings, cautions, what they rest on, what sets a fault apart."""

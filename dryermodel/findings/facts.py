@@ -1,0 +1,202 @@
+"""What the findings look at: one cycle's numbers, in words and units ready for a sentence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import switching, triggers
+from dryermodel.physics.moist_air import STANDARD_PRESSURE, relative_humidity
+from dryermodel.readings import measures as M
+from dryermodel.readings import quantities as Q
+
+if TYPE_CHECKING:
+    from dryermodel.cycle.result import CycleResult
+
+Spans = list[tuple[float, float]]
+
+NO_FLOW = 0.0024
+"""5 cfm [m3/s], below which shares of the flow mean nothing."""
+
+CHART_LIMIT, CHART_FLOW = 186.82, 0.0637
+"""0.75 in w.c., limit of an installation guide's vent-length chart [Pa], and 135 cfm, the most that the
+published charts give at it [m3/s]."""
+
+
+class Finding(NamedTuple):
+    """A statement, how soon it should be read (0 first), and the cautions that go with it."""
+
+    rank: int
+    text: str
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Numbers of one cycle.
+
+    Attributes
+    ----------
+    result : CycleResult
+        The cycle.
+    si : bool
+        Metric units in the sentences.
+    healthy : CycleResult or None
+        The same load in a machine in good order.
+    rated_input : float or None
+        Gas input on the rating plate [W].
+    """
+
+    result: CycleResult
+    si: bool
+    healthy: CycleResult | None = None
+    rated_input: float | None = None
+
+    # words --------------------------------------------------------------------------------
+    def say(self, value: float, kind: str, decimals: int | None = None) -> str:
+        """A SI value with its unit, as the reader wants it."""
+        return Q.text(value, kind, self.si, decimals)
+
+    @property
+    def source(self) -> str:
+        """What gives the heat."""
+        return "burner" if self.gas else "heater"
+
+    # what was asked -----------------------------------------------------------------------
+    @property
+    def p(self) -> P.Parameters:
+        """Parameters of the cycle."""
+        return self.result.parameters
+
+    @property
+    def gas(self) -> bool:
+        """A gas machine."""
+        return self.p.heat_source == P.GAS_HEAT
+
+    @property
+    def auto(self) -> bool:
+        """The automatic program."""
+        return self.p.program == P.AUTO
+
+    @property
+    def with_heat(self) -> bool:
+        """A program that calls for heat."""
+        return self.p.program != P.AIR_ONLY
+
+    # what happened ------------------------------------------------------------------------
+    def spans(self, column: int) -> Spans:
+        """Times [s] between which discrete state `column` was on."""
+        return self.result.trajectory.intervals(column, self.result.duration)
+
+    @cached_property
+    def heat(self) -> Spans:
+        """Times [s] with heat."""
+        return M.heat_intervals(self.result)
+
+    @cached_property
+    def heat_called(self) -> float:
+        """Time in which the heat circuit was fed [s]."""
+        return sum(b - a for a, b in self.spans(switching.HEAT_CALL))
+
+    @cached_property
+    def dry_at(self) -> float | None:
+        """Time to 4 % [s]."""
+        return M.time_to_4pct(self.result)
+
+    @property
+    def cut_out_at(self) -> float | None:
+        """First opening of the exhaust thermostat [s]."""
+        return M.first_cut_out(self.result)
+
+    @cached_property
+    def cut_outs(self) -> int:
+        """How often the exhaust thermostat opened."""
+        tr = self.result.trajectory
+        opened = tr.discrete[:, switching.EXHAUST_THERMOSTAT] == 0
+        return int(np.sum((tr.cause == triggers.CAUSE_EXHAUST_THERMOSTAT) & opened))
+
+    @cached_property
+    def hottest_thermostat(self) -> float:
+        """Highest temperature the exhaust thermostat's element felt, bias included [K]."""
+        return float(self.result.series["exhaust_element_temp_K"].max())
+
+    @cached_property
+    def cutoff_opened_at(self) -> float | None:
+        """When the thermal cut-off blew [s]: 0 if it was blown at the start, None if it is whole."""
+        tr = self.result.trajectory
+        blown = np.flatnonzero(tr.discrete[:, switching.THERMAL_CUTOFF] == 0)
+        return float(tr.time[blown[0]]) if len(blown) else None
+
+    @cached_property
+    def running(self) -> dict[str, float] | None:
+        """Medians of bulk drying, or of the time the motor ran."""
+        return M.running_medians(self.result)
+
+    @property
+    def flow(self) -> float | None:
+        """Exhaust volume flow [m3/s]."""
+        return self.running["exhaust_flow_m3_per_s"] if self.running else None
+
+    @property
+    def static(self) -> float | None:
+        """Vent static pressure at the collar [Pa]."""
+        return self.running["vent_static_Pa"] if self.running else None
+
+    @property
+    def vent_resists(self) -> bool:
+        """Whether the vent takes more pressure for its flow than the longest one of the charts.
+
+        A high static pressure alone is no restriction: much air makes it too.
+        """
+        if self.flow is None or self.static is None:
+            return False
+        if self.flow < NO_FLOW:
+            return self.static > CHART_LIMIT
+        thin_air = self.p.pressure / STANDARD_PRESSURE
+        return self.static / self.flow**2 > thin_air * CHART_LIMIT / CHART_FLOW**2
+
+    def high_limit_openings(self, until: float) -> int:
+        """How often the high limit opened before time `until` [s]."""
+        tr = self.result.trajectory
+        opened = (tr.cause == triggers.CAUSE_HIGH_LIMIT) & (tr.discrete[:, switching.HIGH_LIMIT] == 0)
+        return int(np.sum(opened & (tr.time < until)))
+
+    @cached_property
+    def tops(self) -> tuple[float, float]:
+        """Highest exhaust and load temperatures [K]."""
+        found = M.peaks(self.result)
+        return found.exhaust_air, found.load
+
+    @cached_property
+    def unburned_share(self) -> float:
+        """Share of the gas that leaves unburned [1], from the water that its combustion formed."""
+        gas, per_energy = self.result.gas_energy, self.p.water_per_energy
+        if gas <= 0.0 or per_energy <= 0.0:
+            return 0.0
+        return max(0.0, 1.0 - float(self.result.final[P.WATER_FORMED]) / per_energy / gas)
+
+    @property
+    def room_rh(self) -> float:
+        """Relative humidity of the room at the start [1]."""
+        return relative_humidity(self.p.room_temp, self.p.room_humidity_ratio, self.p.pressure)
+
+    @property
+    def room_rh_peak(self) -> float:
+        """Highest relative humidity of the room during the cycle [1]."""
+        peak = float(self.result.trajectory.state[:, P.ROOM_HUMIDITY].max())
+        return relative_humidity(self.p.room_temp, peak, self.p.pressure)
+
+
+def times(count: int) -> str:
+    """How often, in words.
+
+    Examples
+    --------
+    >>> times(1), times(30)
+    ('once', '30 times')
+    """
+    return "once" if count == 1 else f"{count} times"

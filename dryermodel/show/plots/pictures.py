@@ -1,0 +1,92 @@
+"""Pictures into files: whole or not at all, and the same bytes each time."""
+
+from __future__ import annotations
+
+import os
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from dryermodel.errors import InputError, did_you_mean
+from dryermodel.show.plots.style import HASHSALT, RC
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from dryermodel.show.plots.cycle import CyclePlot
+
+DOTS_PER_INCH = 130
+
+# Dates and version numbers would make two equal pictures differ.
+FORMATS: dict[str, dict[str, Any]] = {
+    ".png": {"metadata": {"Software": None}, "dpi": DOTS_PER_INCH},
+    ".svg": {"metadata": {"Date": None, "Creator": None}},
+    ".pdf": {"metadata": {"CreationDate": None, "Producer": None, "Creator": None}},
+}
+"""Endings that can be written, with what fixes their bytes."""
+
+
+def save_figure(picture: Figure | CyclePlot, path: str | Path) -> Path:
+    """Write a picture to a file, in the format of its ending.
+
+    The file appears whole under its name or not at all; one that is there is replaced.
+
+    Parameters
+    ----------
+    picture : Figure or CyclePlot
+        What to write.
+    path : str or Path
+        File whose name ends in .png, .svg or .pdf.
+
+    Returns
+    -------
+    Path
+        The file written.
+
+    Raises
+    ------
+    InputError
+        The ending is not one of these, or the file cannot be written there.
+    """
+    import matplotlib
+    from matplotlib.figure import Figure
+
+    target = Path(path)
+    suffix = target.suffix.lower()
+    if suffix not in FORMATS:
+        near = did_you_mean(suffix, FORMATS)
+        raise InputError(f"a picture's name ends in {', '.join(FORMATS)}, not '{suffix}'{near}", str(path))
+    figure = picture if isinstance(picture, Figure) else picture.figure
+    drawn = BytesIO()
+    with matplotlib.rc_context({**RC, "svg.hashsalt": HASHSALT, "svg.fonttype": "path", "pdf.fonttype": 42}):
+        figure.savefig(drawn, format=suffix[1:], **FORMATS[suffix])
+    write_bytes(target, drawn.getvalue())
+    return target
+
+
+def write_bytes(target: Path, content: bytes) -> None:
+    """Put `content` into file `target` in one move, by way of a temporary neighbour.
+
+    Parameters
+    ----------
+    target : Path
+        The file; one that is there is replaced.
+    content : bytes
+        All of it.
+
+    Raises
+    ------
+    InputError
+        The directory is missing or may not be written to, or the name is that of a directory.
+    """
+    if target.is_dir():
+        raise InputError("is a directory; a file name is wanted", str(target))
+    if not target.parent.is_dir():
+        raise InputError(f"there is no directory '{target.parent}' to write to", str(target))
+    beside = target.with_name(f".{target.name}.{os.getpid()}.tmp")
+    try:
+        beside.write_bytes(content)
+        beside.replace(target)
+    except OSError as problem:
+        beside.unlink(missing_ok=True)
+        raise InputError(f"cannot be written: {problem.strerror or problem}", str(target)) from None

@@ -1,0 +1,128 @@
+"""Picture and table of a sensitivity study."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from dryermodel.show.plots.style import DARK, FONT_PT, INK, PALE, RC, WATER
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from dryermodel.studies.uncertainty.sensitivity import Index, Sensitivity, Study
+
+MEANING = (
+    "first order: share of the outcome's variance that would go if this one value were known; total: "
+    "share that would be left if all others were known, this value's interplay with them included"
+)
+"""What the two numbers mean, in one line."""
+
+HEADERS = ("value", "range", "first order", "95 % interval", "total", "95 % interval", "range is")
+WIDTH_IN, ROW_IN = 7.5, 0.26
+FEWEST_DECIMALS = 2
+
+
+def sensitivity_rows(study: Study, outcome: Sensitivity, si: bool = False) -> list[list[str]]:
+    """Rows of the table of one outcome under `HEADERS`, the most important value first.
+
+    Parameters
+    ----------
+    study : Study
+        Holds the ranges.
+    outcome : Sensitivity
+        One of its outcomes.
+    si : bool
+        SI units in the ranges.
+    """
+    uncertain = {u.key: u for u in study.uncertain}
+    return [
+        [
+            i.key,
+            uncertain[i.key].text(si),
+            _share(i.first.value),
+            _interval(i.first),
+            _share(i.total.value),
+            _interval(i.total),
+            uncertain[i.key].status,
+        ]
+        for i in outcome.influences
+    ]
+
+
+def outcome_line(outcome: Sensitivity, si: bool = False) -> str:
+    """Sentence about how far an outcome is spread."""
+    o = outcome.outcome
+    values = np.array([outcome.mean, outcome.least, outcome.greatest])
+    mean, least, greatest = (float(v) for v in o.shown(values, si))
+    unit = o.si_unit if si else o.unit
+    return f"{o.words}: mean {mean:.4g} {unit}, from {least:.4g} to {greatest:.4g} {unit}".replace("  ", " ")
+
+
+def _share(value: float) -> str:
+    return f"{round(value, FEWEST_DECIMALS) + 0.0:.{FEWEST_DECIMALS}f}"
+
+
+def _interval(index: Index) -> str:
+    return f"{_share(index.low)} to {_share(index.high)}"
+
+
+def plot_sensitivity(study: Study, *, ax: Axes | None = None) -> Figure:
+    """Draw the indices as bars with their intervals, the most important value on top.
+
+    Parameters
+    ----------
+    study : Study
+        What to draw; one panel for each outcome.
+    ax : Axes, optional
+        Axes for the first outcome alone.
+
+    Returns
+    -------
+    Figure
+        The figure, made without touching any global state.
+    """
+    import matplotlib
+    from matplotlib.figure import Figure
+
+    with matplotlib.rc_context(RC):
+        if ax is not None:
+            figure = ax.get_figure(root=True)
+            if figure is None:
+                raise ValueError("ax belongs to no figure")
+            _bars(ax, study.outcomes[0])
+            return figure
+        rows = len(study.uncertain)
+        tall = 1.3 + ROW_IN * rows
+        figure = Figure(figsize=(WIDTH_IN, 0.5 + tall * len(study.outcomes)), dpi=110, layout="constrained")
+        axes = np.atleast_1d(figure.subplots(len(study.outcomes), 1))
+        for panel, outcome in zip(axes, study.outcomes, strict=True):
+            _bars(panel, outcome)
+        figure.suptitle(
+            f"{study.scenario.title}: {study.runs} cycles, seed {study.seed}",
+            fontsize=FONT_PT + 1, color=DARK, parse_math=False,
+        )  # fmt: skip
+    return figure
+
+
+def _bars(ax: Axes, outcome: Sensitivity) -> None:
+    """Total index as a pale bar, first-order index as a dark one below it."""
+    places = -np.arange(len(outcome.influences), dtype=np.float64)
+    height = 0.38
+    for name, shift, face in (("total", 0.5 * height, PALE), ("first", -0.5 * height, WATER)):
+        indices: list[Index] = [getattr(i, name) for i in outcome.influences]
+        value = np.array([i.value for i in indices])
+        below = np.array([max(i.value - i.low, 0.0) for i in indices])
+        above = np.array([max(i.high - i.value, 0.0) for i in indices])
+        label = "total" if name == "total" else "first order"
+        ax.barh(places + shift, value, height, color=face, edgecolor=INK, linewidth=0.6, label=label)
+        ax.errorbar(
+            value, places + shift, xerr=[below, above], fmt="none", ecolor=INK, elinewidth=0.8, capsize=2.0
+        )
+    ax.axvline(0.0, color=INK, linewidth=0.7)
+    ax.set_yticks(places, [i.key for i in outcome.influences])
+    ax.tick_params(axis="y", length=0)
+    ax.set_xlabel(f"share of the variance of {outcome.outcome.words} [1], with 95 % intervals")
+    ax.legend(frameon=False, loc="lower right")

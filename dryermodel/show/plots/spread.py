@@ -1,0 +1,153 @@
+"""Picture and table of what is not known: bands over time and how the outcomes spread."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from dryermodel.readings import quantities as Q
+from dryermodel.show.plots.style import DARK, FONT_PT, INK, MID, PALE, RC
+from dryermodel.studies.sweep.outcomes import find_outcome, time_to_dry_words
+from dryermodel.studies.uncertainty.spread import PERCENTILES, SUMMARY
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+    from numpy.typing import NDArray
+
+    from dryermodel.studies.uncertainty.spread import Spread
+
+MINUTE = 60.0
+WIDTH_IN, HEIGHT_IN = 9.5, 6.6
+BINS = 20
+HISTOGRAMS = ("cycle_time", "time_to_dry", "energy", "final_moisture")
+PANELS = (
+    ("exhaust_temp_K", "exhaust air", "temperature"),
+    ("moisture", "moisture, dry basis", "moisture"),
+    ("burner_duty", "burner duty", "share"),
+)
+"""Band, words and kind of quantity, top to bottom."""
+
+HEADERS = ("outcome", "5 %", "median", "95 %", "unit", "note")
+
+
+def spread_words(spread: Spread, name: str) -> str:
+    """Words for an outcome, the marked moisture named."""
+    if name == "time_to_dry":
+        return time_to_dry_words(float(spread.scenario.value("controls.marked_moisture")))
+    return find_outcome(name, "--samples").words
+
+
+def spread_rows(spread: Spread, si: bool = False) -> list[list[str]]:
+    """Rows of the table of outcomes under `HEADERS`.
+
+    Parameters
+    ----------
+    spread : Spread
+        What the samples did.
+    si : bool
+        SI units.
+    """
+    rows = []
+    for name in SUMMARY:
+        outcome = find_outcome(name, "--samples")
+        unit = outcome.si_unit if si else outcome.unit
+        found = spread.percentiles(name)
+        missing = spread.missing(name)
+        note = f"{missing} of {spread.n} samples never got there" if missing else ""
+        if found is None:
+            rows.append([spread_words(spread, name), "-", "-", "-", unit, note])
+            continue
+        numbers = [f"{float(v):.4g}" for v in outcome.shown(np.array(found), si)]
+        rows.append([spread_words(spread, name), *numbers, unit, note])
+    return rows
+
+
+def spread_lines(spread: Spread, si: bool = False) -> list[str]:
+    """Sentences about what was drawn, how the samples ended, and what the numbers are."""
+    drawn = "; ".join(f"{u.key} {u.text(si)} ({u.status})" for u in spread.drawn.uncertain)
+    ended = ", ".join(f"{count} {reason}" for reason, count in spread.end_reasons.items())
+    return [
+        f"{spread.n} samples, seed {spread.seed}, relative tolerance {spread.rel_tolerance:g}; "
+        f"scenario hash {spread.scenario.hash}",
+        f"not known, and drawn: {drawn}",
+        f"ended: {ended}",
+        "percentiles of the samples; the model's own errors are not among what was drawn",
+    ]
+
+
+def plot_spread(spread: Spread, *, si: bool = False) -> Figure:
+    """Draw bands over time beside how the outcomes spread.
+
+    Bands hold the middle nine tenths of the samples at each moment; the line is their median.
+
+    Parameters
+    ----------
+    spread : Spread
+        From :func:`dryermodel.studies.uncertainty.spread.spread_summary`.
+    si : bool
+        degC instead of degF, and seconds and joules on the histograms.
+
+    Returns
+    -------
+    Figure
+        The figure, made without touching any global state.
+    """
+    import matplotlib
+    from matplotlib.figure import Figure
+
+    with matplotlib.rc_context(RC):
+        figure = Figure(figsize=(WIDTH_IN, HEIGHT_IN), dpi=110, layout="constrained")
+        halves: Any = figure.subfigures(1, 2, width_ratios=(1.7, 1.0))
+        left, right = halves
+        panels = np.atleast_1d(left.subplots(len(PANELS), 1, sharex=True))
+        for panel, (name, words, kind) in zip(panels, PANELS, strict=True):
+            _band(panel, spread, name, words, kind, si)
+        panels[0].legend(frameon=False, loc="best")
+        panels[-1].set_xlabel("time since start [min]")
+        for panel, name in zip(np.atleast_1d(right.subplots(len(HISTOGRAMS), 1)), HISTOGRAMS, strict=True):
+            _histogram(panel, spread, name, si)
+        figure.suptitle(
+            f"{spread.scenario.title}: {spread.n} samples of load, room and thermostat, seed {spread.seed}",
+            fontsize=FONT_PT + 1, color=DARK, parse_math=False,
+        )  # fmt: skip
+    return figure
+
+
+def _band(ax: Axes, spread: Spread, name: str, words: str, kind: str, si: bool) -> None:
+    band = spread.bands[name]
+    low, middle, high = Q.scaled(band.values, kind, si)
+    x = band.time / MINUTE
+    share = f"{PERCENTILES[0]:g} to {PERCENTILES[-1]:g} % of samples"
+    ax.fill_between(x, low, high, color=PALE, linewidth=0.0, label=share)
+    for edge in (low, high):
+        ax.plot(x, edge, color=MID, linewidth=0.8)
+    ax.plot(x, middle, color=INK, linewidth=1.5, label="median")
+    if kind == "share":
+        ax.set_ylim(-4.0, 104.0)
+    ax.set_ylabel(f"{words}\n[{Q.display(kind, si).label}]")
+
+
+def _edges(values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Edges of the bins; of some width even when all values are the same but for rounding."""
+    low, high = float(values.min()), float(values.max())
+    least = 1e-6 * max(abs(low), 1e-6)
+    margin = max(0.5 * (least - (high - low)), 0.0)
+    return np.linspace(low - margin, high + margin, BINS + 1)
+
+
+def _histogram(ax: Axes, spread: Spread, name: str, si: bool) -> None:
+    """How often each value; the median as a line, percentiles as ticks of the caption."""
+    outcome = find_outcome(name, "--samples")
+    values: NDArray[np.float64] = spread.outcomes[name]
+    there = outcome.shown(values[~np.isnan(values)], si)
+    unit = outcome.si_unit if si else outcome.unit
+    words = f"{spread_words(spread, name)} [{unit}]" if unit else spread_words(spread, name)
+    ax.set_xlabel(words)
+    ax.set_ylabel("samples")
+    if len(there) == 0:
+        ax.text(0.5, 0.5, "in no sample", transform=ax.transAxes, ha="center", va="center")
+        return
+    ax.hist(there, bins=_edges(there).tolist(), color=PALE, edgecolor=DARK, linewidth=0.6)
+    ax.axvline(float(np.median(there)), color=INK, linewidth=1.5)

@@ -1,0 +1,113 @@
+"""The fault catalogue as pages to read: what it does, what is said, measured, confirmed and done."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from dryermodel.scenario.faults import RANGE_STATUS
+from dryermodel.show.text.columns import wrap
+from dryermodel.show.text.faults import fault_amount
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from dryermodel.scenario.faults import Fault
+
+WIDEST = 100
+INDENT = 12
+
+QUALIFIED = "a qualified person where local rules say so: it is work on the gas side"
+ANYONE = "no gas work; unplugged, by whoever is at home with it"
+OUTSIDE = "no gas work; outside the dryer"
+
+
+def who(fault: Fault) -> str:
+    """Return who may do the work.
+
+    Parameters
+    ----------
+    fault : Fault
+        Of the catalogue.
+
+    Examples
+    --------
+    >>> from dryermodel.scenario.faults import catalogue
+    >>> who(catalogue()["overload"])
+    'no gas work; outside the dryer'
+    """
+    if fault.licensed:
+        return QUALIFIED
+    return ANYONE if fault.dryer_at_fault else OUTSIDE
+
+
+def page(fault: Fault, full: bool = False) -> list[str]:
+    """One fault as lines.
+
+    Parameters
+    ----------
+    fault : Fault
+        Of the catalogue.
+    full : bool
+        With how it moves the model and the keys of a scenario file that say the same.
+    """
+    parts = [("does", fault.effect), ("customer", fault.customer_says)]
+    parts += [("measure", "; ".join(fault.measure)), ("confirms", fault.confirms), ("remedy", fault.remedy)]
+    parts += [("caution", fault.caution), ("who", who(fault))]
+    if full:
+        parts += [("severity", _scale(fault)), ("in model", fault.rule)]
+        parts += [("same as", ", ".join(fault.scenario_keys)), ("write", _examples(fault))]
+    if fault.gas_only:
+        parts.append(("only", "gas machines"))
+    lines = wrap(f"{fault.key}: {fault.title} ({fault.place}; {_span(fault)})", WIDEST)
+    for name, text in parts:
+        lines += wrap(text, WIDEST, f"  {name:<{INDENT - 2}}", " " * INDENT)
+    return lines
+
+
+def _span(fault: Fault) -> str:
+    low, high = fault_amount(fault, 0.0), fault_amount(fault, 1.0)
+    return f"{low} to {high}" if fault.graded else f"{low} or {high}"
+
+
+def _scale(fault: Fault) -> str:
+    if not fault.graded:
+        return f"on/off: 0 is {fault.at_0}, 1 is {fault.at_1} ({fault.quantity})"
+    steps = ", ".join(f"{s:g} is {fault_amount(fault, s)}" for s in (0.0, 0.5, 1.0))
+    return f"{steps} ({fault.quantity}); range {RANGE_STATUS}, {fault.law}"
+
+
+def _examples(fault: Fault) -> str:
+    if not fault.graded:
+        return f"--fault {fault.key}"
+    return f'--fault {fault.key}=0.5, or --fault "{fault.key}={fault.at_half}"'
+
+
+def pages(faults: Iterable[Fault]) -> list[str]:
+    """Several faults, a blank line before each but the first.
+
+    Parameters
+    ----------
+    faults : iterable of Fault
+        In the order wanted.
+    """
+    lines: list[str] = []
+    for fault in faults:
+        lines += ([""] if lines else []) + page(fault)
+    return lines
+
+
+def page_data(fault: Fault) -> dict[str, Any]:
+    """One fault for programs.
+
+    Parameters
+    ----------
+    fault : Fault
+        Of the catalogue.
+    """
+    names = (
+        "key", "title", "place", "severity", "quantity", "at_0", "at_half", "at_1", "law", "rule", "effect",
+        "customer_says", "confirms", "remedy", "caution", "licensed", "dryer_at_fault", "gas_only",
+    )  # fmt: skip
+    told = {name: getattr(fault, name) for name in names}
+    lists = {name: list(getattr(fault, name)) for name in ("measure", "moves", "scenario_keys")}
+    return {**told, **lists, "who": who(fault), "range_status": RANGE_STATUS if fault.graded else ""}

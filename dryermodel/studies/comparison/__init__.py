@@ -1,0 +1,1 @@
+"""Scenarios side by side: the cases, their figures and the notes that keep them honest."""

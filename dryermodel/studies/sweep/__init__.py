@@ -1,0 +1,1 @@
+"""Many cycles of one scenario over ranges of its values."""

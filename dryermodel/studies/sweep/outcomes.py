@@ -1,0 +1,172 @@
+"""What is kept of each of many cycles, in the order and the words in which it is shown."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from dryermodel.cycle.engine import tally
+from dryermodel.cycle.frame import affine
+from dryermodel.cycle.run.simulate import end_reason
+from dryermodel.errors import InputError, did_you_mean
+from dryermodel.studies.sweep.vary import suffix
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from dryermodel.cycle.result import EndReason
+
+TEXT_COLUMN = "end_reason"
+"""The one column that holds words."""
+
+TIME_LIMIT_CODE = 2
+"""End code of a run that was stopped by the time limit."""
+
+REACHED = 1.0e-6
+"""How far below its level [K] a located crossing may lie by rounding."""
+
+
+class Outcome(NamedTuple):
+    """One number a cycle ends with."""
+
+    name: str  # without unit: what a person writes to choose it
+    words: str  # on a picture or in a table
+    unit: str  # people's unit; empty for a plain number
+    si_unit: str
+    fields: tuple[str, ...]  # of an outcome row, added up
+
+    def values(self, rows: NDArray[np.void]) -> NDArray[np.float64]:
+        """Values [SI] of many cycles; NaN where it does not apply."""
+        return np.sum([np.asarray(rows[name], dtype=np.float64) for name in self.fields], axis=0)  # type: ignore[no-any-return]
+
+    def shown(self, values: NDArray[np.float64], si: bool = False) -> NDArray[np.float64]:
+        """SI values as numbers in the unit shown."""
+        if si or not self.unit:
+            return values
+        scale, offset = affine(self.unit)
+        return scale * values + offset
+
+    def label(self, si: bool = False) -> str:
+        """Words with the unit, for an axis."""
+        unit = self.si_unit if si else self.unit
+        return f"{self.words} [{unit}]" if unit else self.words
+
+
+OUTCOMES: tuple[Outcome, ...] = (
+    Outcome("cycle_time", "cycle time", "min", "s", ("duration_s",)),
+    Outcome("time_to_dry", "time to the marked moisture", "min", "s", ("time_to_marked_s",)),
+    Outcome("final_moisture", "final moisture", "%", "", ("final_moisture",)),
+    Outcome("water_removed", "water removed", "lb", "kg", ("water_removed_kg",)),
+    Outcome("energy", "gas and electricity", "kWh", "J", ("gas_energy_J", "electric_energy_J")),
+    Outcome("gas", "gas", "kWh", "J", ("gas_energy_J",)),
+    Outcome("electric", "electricity", "kWh", "J", ("electric_energy_J",)),
+    Outcome("burner_time", "burner time", "min", "s", ("burner_time_s",)),
+    Outcome("timer_time", "timer time", "min", "s", ("timer_time_s",)),
+    Outcome("burner_cycles", "burner cycles", "", "", ("burner_cycles",)),
+    Outcome("high_limit_trips", "high-limit trips", "", "", ("high_limit_trips",)),
+    Outcome("ignition_tries", "ignition tries", "", "", ("ignition_tries",)),
+    Outcome("load_temp_max", "hottest load", "degF", "K", ("load_temp_max_K",)),
+    Outcome(
+        "exhaust_element_max", "hottest exhaust-thermostat element", "degF", "K", ("exhaust_element_max_K",)
+    ),
+    Outcome(
+        "mid_drying_exhaust_temp", "exhaust half way through drying", "degF", "K",
+        ("mid_drying_exhaust_temp_K",),
+    ),
+    Outcome(
+        "mid_drying_flow", "exhaust flow half way through drying", "cfm", "m3/s",
+        ("mid_drying_flow_m3_per_s",),
+    ),
+    Outcome(
+        "mid_drying_static", "vent static half way through drying", "inH2O", "Pa", ("mid_drying_static_Pa",)
+    ),
+    Outcome("balance_water", "water balance gap", "", "", ("balance_water",)),
+    Outcome("balance_energy", "energy balance gap", "", "", ("balance_energy",)),
+)  # fmt: skip
+
+
+@cache
+def outcome_names() -> tuple[str, ...]:
+    """Names of all outcomes."""
+    return tuple(outcome.name for outcome in OUTCOMES)
+
+
+def find_outcome(name: str, where: str) -> Outcome:
+    """Return the outcome of a name; InputError with the nearest names if there is none.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``"cycle_time"``.
+    where : str
+        Option that asks for it, for the message.
+    """
+    for outcome in OUTCOMES:
+        if outcome.name == name:
+            return outcome
+    near = did_you_mean(name, outcome_names())
+    raise InputError(f"no outcome '{name}'{near}; outcomes: {', '.join(outcome_names())}", where)
+
+
+def column(outcome: Outcome, marked_moisture: float | None, si: bool = False) -> str:
+    """Name of an outcome's column, unit included.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        The outcome.
+    marked_moisture : float or None
+        Moisture whose first crossing is recorded [kg/kg]; None if it varies.
+    si : bool
+        SI units.
+
+    >>> column(OUTCOMES[1], 0.04), column(OUTCOMES[4], 0.04, si=True)
+    ('time_to_4pct_min', 'energy_J')
+    """
+    name = outcome.name
+    if name == "time_to_dry":
+        name = "time_to_marked" if marked_moisture is None else f"time_to_{_percent(marked_moisture)}pct"
+    unit = outcome.si_unit if si else outcome.unit
+    return "_".join(part for part in (name, suffix(unit)) if part)
+
+
+def _percent(moisture: float) -> str:
+    return f"{100.0 * moisture:.6g}".replace(".", "p")
+
+
+def time_to_dry_words(marked_moisture: float | None) -> str:
+    """Words for the time to the marked moisture [kg/kg].
+
+    >>> time_to_dry_words(0.04)
+    'time to 4 %'
+    """
+    return (
+        "time to the marked moisture"
+        if marked_moisture is None
+        else f"time to {100.0 * marked_moisture:.6g} %"
+    )
+
+
+def end_reasons(outcomes: NDArray[np.void], parameters: NDArray[np.void]) -> list[EndReason]:
+    """Plain reason for the end of each of many cycles, as a single run tells it.
+
+    Parameters
+    ----------
+    outcomes : structured ndarray of OUTCOME_ROW, shape (n,)
+        What came out.
+    parameters : structured ndarray of PARAMETER_ROW, shape (n,)
+        What went in; decides whether the exhaust thermostat ever opened.
+    """
+    bias = parameters["bias_rise"] * parameters["low_heat"]
+    cut_out = outcomes["exhaust_element_max_K"] >= parameters["cut_out"] - bias - REACHED
+    return [_reason(row, bool(opened)) for row, opened in zip(outcomes, cut_out, strict=True)]
+
+
+def _reason(row: np.void, opened: bool) -> EndReason:
+    totals = np.zeros(tally.N_TOTALS)
+    totals[tally.TIMER_TIME] = row["timer_time_s"]
+    totals[tally.BURNS] = row["burner_cycles"]
+    totals[tally.CUT_OUT_AT] = 0.0 if opened else -1.0
+    return end_reason(int(row["end_code"]), totals)

@@ -1,0 +1,1 @@
+"""What is not known, how far it spreads results, and which of it matters."""

@@ -1,0 +1,79 @@
+"""Compiled runs with their recording on: what bands over time are made from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
+
+from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import switching
+from dryermodel.cycle.engine.switching import N_DISCRETE
+from dryermodel.cycle.engine.tally import N_TOTALS
+from dryermodel.cycle.result import Trajectory
+from dryermodel.cycle.run.many import OUTCOME_ROW, prepare
+from dryermodel.cycle.run.rows import OUTCOMES as OUTCOME_FIELDS
+from dryermodel.cycle.run.rows import run_rows
+from dryermodel.cycle.run.simulate import FIRST_TAPE, new_tape
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+
+class Recorded(NamedTuple):
+    """One compiled run with what the bands need of its recording."""
+
+    outcome: np.void
+    duration: float  # [s]
+    time: NDArray[np.float64]  # (k,) [s]
+    element: NDArray[np.float64]  # (k,) [K] exhaust thermostat
+    element_rate: NDArray[np.float64]  # (k,) [K/s]
+    moisture: NDArray[np.float64]  # (k,) [kg/kg]
+    flame: list[tuple[float, float]]  # [s] from and to
+
+
+def recorded_runs(rows: NDArray[np.void], interruptions: Sequence[tuple[float, int]]) -> Iterator[Recorded]:
+    """Run each row on the compiled engine with its recording on.
+
+    The compiled function is the one of the many-run engine, with a tape of some length instead of
+    none: nothing more is compiled.
+    """
+    from dryermodel.cycle.run.compiled import compiled
+
+    prepare()
+    twin = compiled(run_rows)
+    planned = sorted(interruptions)
+    when = np.array([t for t, _ in planned], dtype=float)
+    what = np.array([code for _, code in planned], dtype=np.int64)
+    y, s = np.zeros(P.N_STATES), np.zeros(N_DISCRETE, dtype=np.int64)
+    work, totals = np.zeros((8, P.N_STATES)), np.zeros(N_TOTALS)
+    out = np.empty((1, len(OUTCOME_FIELDS)))
+    tape = new_tape(FIRST_TAPE)
+    for i in range(len(rows)):
+        while True:
+            tape.used[0] = 0
+            twin(rows[i : i + 1], when, what, y, s, work, totals, tape, out)
+            used = int(tape.used[0])
+            if used <= len(tape.time):
+                break
+            tape = new_tape(2 * used)
+        yield _note(out.view(OUTCOME_ROW).reshape(1)[0].copy(), tape, used)
+
+
+def _note(outcome: np.void, tape: Any, used: int) -> Recorded:
+    """Keep what the bands need; the tape is written over by the next run."""
+    trajectory = Trajectory(*(np.array(column[:used]) for column in tape[:5]))
+    duration = float(outcome["duration_s"])
+    flame = trajectory.intervals(switching.FLAME, duration)
+    flame += trajectory.intervals(switching.HEATER, duration)
+    state = trajectory.state
+    return Recorded(
+        outcome,
+        duration,
+        trajectory.time,
+        state[:, P.EXHAUST_ELEMENT].copy(),
+        trajectory.rate[:, P.EXHAUST_ELEMENT].copy(),
+        state[:, P.MOISTURE].copy(),
+        flame,
+    )
