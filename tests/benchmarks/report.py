@@ -20,7 +20,7 @@ from dryermodel.cycle.engine.parameters import N_STATES, Parameters
 from dryermodel.cycle.engine.switching import N_DISCRETE
 from dryermodel.cycle.run.many import as_rows, prepare, simulate_blocks, simulate_many
 from dryermodel.cycle.run.rows import OUTCOMES
-from dryermodel.cycle.run.simulate import new_tape, run_cycle
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.scenario.model import load_scenario
 from tests.benchmarks.methods import METHODS, Method, engine_with
 from tests.benchmarks.opponents import with_cvode, with_solve_ivp
@@ -45,7 +45,7 @@ def run_method(method: Method, rows: Any) -> tuple[Any, Any]:
     out = np.empty((len(rows), len(OUTCOMES)))
     totals = np.zeros(tally.N_TOTALS)
     s = np.zeros(N_DISCRETE, dtype=np.int64)
-    scratch = (np.zeros(N_STATES), s, np.zeros((8, N_STATES)), totals, new_tape(0))
+    scratch = (np.zeros(N_STATES), s, np.zeros((8, N_STATES)), totals, tally.new_tape(0))
     engine_with(method)(rows, np.zeros(0), np.zeros(0, dtype=np.int64), *scratch, out)
     return out, totals
 

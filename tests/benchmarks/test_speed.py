@@ -17,7 +17,7 @@ from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.engine.switching import N_DISCRETE
 from dryermodel.cycle.run.many import BLOCK, OUTCOME_ROW, as_rows, simulate_many
 from dryermodel.cycle.run.rows import OUTCOMES
-from dryermodel.cycle.run.simulate import new_tape, run_cycle
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.scenario.model import load_scenario
 from tests.benchmarks.methods import METHODS, Method, engine_with
 from tests.benchmarks.opponents import with_cvode, with_solve_ivp
@@ -70,7 +70,7 @@ def test_methods(benchmark: Timer, standard: Parameters, reference: float, metho
         np.zeros(N_DISCRETE, dtype=np.int64),
         np.zeros((8, 17)),
         np.zeros(tally.N_TOTALS),
-        new_tape(0),
+        tally.new_tape(0),
     )
     benchmark(run, rows, *nothing, *scratch, out)
     durations = out.view(OUTCOME_ROW)["duration_s"]

@@ -52,6 +52,8 @@ from dryermodel.cycle.engine.tally import (
     Tape,
     count,
     hot,
+    is_full,
+    longer_tape,
     note_maxima,
     probe,
     record,
@@ -122,7 +124,7 @@ def initial_state(p: Parameters, y: Vector, s: Flags) -> None:
 
 def run(
     p: Parameters, when: Vector, what: Flags, y: Vector, s: Flags, work: Matrix, totals: Vector, tape: Tape
-) -> int:
+) -> tuple[int, Tape]:
     """Run one cycle from the press of the start button to its end.
 
     Parameters
@@ -140,13 +142,15 @@ def run(
     totals : array of float, shape (N_TOTALS,)
         Filled with what was counted.
     tape : Tape
-        Recording, may have zero rows.
+        Recording to start with, may have zero rows.
 
     Returns
     -------
     int
         DIAL_RAN_OUT, MOISTURE_REACHED, TIME_LIMIT or STOPPED. The time of the end is in
         ``work[7, 0]``.
+    Tape
+        The recording: `tape`, or a longer one when that was full.
     """
     k, y_new, scratch, scale, clock = work[0:4], work[4], work[5], work[6], work[7]
     initial_state(p, y, s)
@@ -164,22 +168,31 @@ def run(
         count(cause, t, before_hot, before_igniter, s, totals)
         derivatives(y, p, d, k[0])
         totals[EVALUATIONS] += 1
+        if is_full(tape):
+            tape = longer_tape(tape)
         record(tape, t, y, k[0], s, cause)
         clock[0] = t
         if s[STRETCH] == OFF:
-            return DIAL_RAN_OUT
+            return DIAL_RAN_OUT, tape
         if cause == CAUSE_STOP_MOISTURE:
-            return MOISTURE_REACHED
+            return MOISTURE_REACHED, tape
         if cause == CAUSE_TIME_LIMIT:
-            return TIME_LIMIT
+            return TIME_LIMIT, tape
         if s[RUNNING] == 0 and pending >= len(when):
-            return STOPPED
+            return STOPPED, tape
 
         cause = already_past(y, s, p, passed)
         if cause < 0:
             interruption = when[pending] if pending < len(when) else NEVER
-            clock[0] = t
-            cause = glide(clock, interruption, p, d, passed, y, s, k, y_new, scratch, scale, totals, tape)
+            end, end_cause = next_time_event(t, y, s, p, d, interruption)
+            clock[0], clock[1] = t, FIRST_STEP
+            while cause < 0:
+                if is_full(tape):
+                    tape = longer_tape(tape)
+                cause = glide(
+                    clock, end, end_cause, p, d, passed, y, s, k, y_new, scratch, scale, totals, tape
+                )
+            add_times(clock[0] - t, s, d, totals)
             t = clock[0]
         if cause == CAUSE_MARKED_MOISTURE:
             passed |= MARKED
@@ -194,7 +207,8 @@ def run(
 
 def glide(
     clock: Vector,
-    interruption: float,
+    end: float,
+    end_cause: int,
     p: Parameters,
     d: Drive,
     passed: int,
@@ -207,15 +221,14 @@ def glide(
     totals: Vector,
     tape: Tape,
 ) -> int:
-    """Integrate the smooth equations to the next switching and return its cause.
+    """Integrate the smooth equations to the next switching and return its cause, or -1 at a full tape.
 
-    `clock[0]` holds the time before and after; the other arguments are those of :func:`run`.
+    `clock` holds the time and the length of the next step, before and after; the other arguments are
+    those of :func:`run`. Called again with a longer tape, it goes on as if nothing had been.
     """
-    start = t = float(clock[0])
-    end, end_cause = next_time_event(t, y, s, p, d, interruption)
-    h = FIRST_STEP
+    t, h = float(clock[0]), float(clock[1])
     cause = -1
-    while cause < 0:
+    while cause < 0 and not is_full(tape):
         last = t + h >= end - SAME_TIME
         if last:
             h = end - t
@@ -240,12 +253,15 @@ def glide(
         note_maxima(y, p, totals)
         record(tape, t, y, k[0], s, -1)
         h = min(h * step_factor(error), LONGEST_STEP)
-    length = t - start
+    clock[0], clock[1] = t, h
+    return cause
+
+
+def add_times(length: float, s: Flags, d: Drive, totals: Vector) -> None:
+    """Add a stretch of `length` seconds between two switchings to the totals."""
     totals[FLAME_TIME] += length * hot(s)
     totals[FEED_TIME] += length * s[BURNER_FEED]
     totals[TIMER_TIME] += length * d.dial_rate
-    clock[0] = t
-    return cause
 
 
 def move_to(theta: float, h: float, y: Vector, y_new: Vector, k: Matrix) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+import numpy as np
+
 from dryermodel.cycle.engine.equations import Drive, air_side
 from dryermodel.cycle.engine.parameters import (
     EXHAUST_ELEMENT,
@@ -93,22 +95,55 @@ def note_maxima(y: Vector, p: Parameters, totals: Vector) -> None:
 
 
 class Tape(NamedTuple):
-    """Where a run is recorded. Zero rows: nothing is recorded. Rows beyond the end are counted only."""
+    """Where a run is recorded; it grows while it is written. Zero rows: nothing is recorded."""
 
     time: Any  # (rows,) [s]
     state: Any  # (rows, N_STATES)
     rate: Any  # (rows, N_STATES) per second
     discrete: Any  # (rows, N_DISCRETE)
     cause: Any  # (rows,) cause of the switching that this row follows, -1 for an ordinary step
-    used: Any  # (1,) rows written or wanted
+    used: Any  # (1,) rows written
+
+
+def new_tape(rows: int) -> Tape:
+    """Blank recording of `rows` rows."""
+    return Tape(
+        np.zeros(rows),
+        np.zeros((rows, N_STATES)),
+        np.zeros((rows, N_STATES)),
+        np.zeros((rows, N_DISCRETE), dtype=np.int64),
+        np.zeros(rows, dtype=np.int64),
+        np.zeros(1, dtype=np.int64),
+    )
+
+
+def is_full(tape: Tape) -> bool:
+    """Whether every row of a tape is written; a tape without rows is never full."""
+    return 0 < len(tape.time) <= int(tape.used[0])
+
+
+def longer_tape(tape: Tape) -> Tape:
+    """Return a tape of twice the rows with the same recording."""
+    rows = len(tape.time)
+    longer = new_tape(2 * rows)
+    longer.used[0] = tape.used[0]
+    for row in range(rows):
+        longer.time[row] = tape.time[row]
+        longer.cause[row] = tape.cause[row]
+        for i in range(N_STATES):
+            longer.state[row, i] = tape.state[row, i]
+            longer.rate[row, i] = tape.rate[row, i]
+        for i in range(N_DISCRETE):
+            longer.discrete[row, i] = tape.discrete[row, i]
+    return longer
 
 
 def record(tape: Tape, t: float, y: Vector, rate: Vector, s: Flags, cause: int) -> None:
-    """Append a row to the tape, or count it when the tape is full."""
+    """Append a row to the tape, which has room or has no rows at all."""
+    if len(tape.time) == 0:
+        return
     row = tape.used[0]
     tape.used[0] += 1
-    if row >= len(tape.time):
-        return
     tape.time[row] = t
     tape.cause[row] = cause
     for i in range(N_STATES):

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from dryermodel.cycle.engine.parameters import N_STATES, Parameters
 from dryermodel.cycle.engine.switching import N_DISCRETE
-from dryermodel.cycle.engine.tally import N_TOTALS
+from dryermodel.cycle.engine.tally import N_TOTALS, new_tape
 from dryermodel.cycle.run.rows import OUTCOMES, run_rows
 
 BLOCK = 500
@@ -54,16 +54,14 @@ def run_block(rows: NDArray[np.void], when: NDArray[Any], what: NDArray[Any]) ->
 
 
 def _scratch() -> tuple[Any, ...]:
-    from dryermodel.cycle.run.simulate import new_tape
-
     y, s = np.zeros(N_STATES), np.zeros(N_DISCRETE, dtype=np.int64)
     return y, s, np.zeros((8, N_STATES)), np.zeros(N_TOTALS), new_tape(0)
 
 
-def _compiled_rows() -> Callable[..., None]:
+def _compiled_rows() -> Callable[..., Any]:
     from dryermodel.cycle.run.compiled import compiled
 
-    twin: Callable[..., None] = compiled(run_rows)
+    twin: Callable[..., Any] = compiled(run_rows)
     return twin
 
 

@@ -89,9 +89,13 @@ def run_rows(
     totals: Vector,
     tape: Tape,
     out: Matrix,
-) -> None:
-    """Run one cycle for each parameter row and write each outcome into a row of `out`."""
+) -> Tape:
+    """Run one cycle for each parameter row and write each outcome into a row of `out`.
+
+    Returns the recording of all of them, which is `tape` or a longer one when that was full.
+    """
     for i in range(len(rows)):
         p = rows[i]
-        code = run(p, when, what, y, s, work, totals, tape)
+        code, tape = run(p, when, what, y, s, work, totals, tape)
         summarise(code, work[7, 0], y, totals, p, out[i])
+    return tape

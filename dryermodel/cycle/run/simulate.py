@@ -13,19 +13,7 @@ from dryermodel.cycle.engine.switching import N_DISCRETE
 from dryermodel.cycle.result import CycleResult, EndReason, Trajectory
 
 FIRST_TAPE = 4096
-"""Rows of the recording; a longer run is repeated with a longer tape."""
-
-
-def new_tape(rows: int) -> tally.Tape:
-    """Blank recording of `rows` rows."""
-    return tally.Tape(
-        np.zeros(rows),
-        np.zeros((rows, N_STATES)),
-        np.zeros((rows, N_STATES)),
-        np.zeros((rows, N_DISCRETE), dtype=np.int64),
-        np.zeros(rows, dtype=np.int64),
-        np.zeros(1, dtype=np.int64),
-    )
+"""Rows of the recording to start with; it grows with a longer run."""
 
 
 def run_cycle(
@@ -55,16 +43,10 @@ def run_cycle(
     planned = sorted(interruptions)
     when = np.array([t for t, _ in planned], dtype=float)
     what = np.array([code for _, code in planned], dtype=np.int64)
-    rows = FIRST_TAPE
-    while True:
-        y, s = np.zeros(N_STATES), np.zeros(N_DISCRETE, dtype=np.int64)
-        work, totals, tape = np.zeros((8, N_STATES)), np.zeros(tally.N_TOTALS), new_tape(rows)
-        code = engine.run(parameters, when, what, y, s, work, totals, tape)
-        used = int(tape.used[0])
-        if used <= rows:
-            break
-        rows = used
-    trajectory = Trajectory(*(column[:used] for column in tape[:5]))
+    y, s = np.zeros(N_STATES), np.zeros(N_DISCRETE, dtype=np.int64)
+    work, totals, tape = np.zeros((8, N_STATES)), np.zeros(tally.N_TOTALS), tally.new_tape(FIRST_TAPE)
+    code, tape = engine.run(parameters, when, what, y, s, work, totals, tape)
+    trajectory = Trajectory(*(column[: int(tape.used[0])] for column in tape[:5]))
     end = end_reason(code, totals)
     return CycleResult(parameters, end, float(work[7, 0]), y, totals, trajectory, title, scenario_hash)
 

@@ -10,12 +10,12 @@ import numpy as np
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import switching
 from dryermodel.cycle.engine.switching import N_DISCRETE
-from dryermodel.cycle.engine.tally import N_TOTALS
+from dryermodel.cycle.engine.tally import N_TOTALS, new_tape
 from dryermodel.cycle.result import Trajectory
 from dryermodel.cycle.run.many import OUTCOME_ROW, prepare
 from dryermodel.cycle.run.rows import OUTCOMES as OUTCOME_FIELDS
 from dryermodel.cycle.run.rows import run_rows
-from dryermodel.cycle.run.simulate import FIRST_TAPE, new_tape
+from dryermodel.cycle.run.simulate import FIRST_TAPE
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -51,14 +51,9 @@ def recorded_runs(rows: NDArray[np.void], interruptions: Sequence[tuple[float, i
     out = np.empty((1, len(OUTCOME_FIELDS)))
     tape = new_tape(FIRST_TAPE)
     for i in range(len(rows)):
-        while True:
-            tape.used[0] = 0
-            twin(rows[i : i + 1], when, what, y, s, work, totals, tape, out)
-            used = int(tape.used[0])
-            if used <= len(tape.time):
-                break
-            tape = new_tape(2 * used)
-        yield _note(out.view(OUTCOME_ROW).reshape(1)[0].copy(), tape, used)
+        tape.used[0] = 0
+        tape = twin(rows[i : i + 1], when, what, y, s, work, totals, tape, out)
+        yield _note(out.view(OUTCOME_ROW).reshape(1)[0].copy(), tape, int(tape.used[0]))
 
 
 def _note(outcome: np.void, tape: Any, used: int) -> Recorded:

@@ -1,0 +1,71 @@
+"""The recording grows with the run: nothing is computed twice, nothing is lost, nothing is moved."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from dryermodel.cycle.engine import loop, stepper
+from dryermodel.cycle.engine.parameters import N_STATES, Parameters
+from dryermodel.cycle.engine.switching import N_DISCRETE
+from dryermodel.cycle.engine.tally import REJECTED, STEPS, is_full, longer_tape, new_tape, record
+from dryermodel.cycle.result import CycleResult
+from dryermodel.cycle.run import simulate
+from dryermodel.cycle.run.many import as_rows, run_block
+from dryermodel.cycle.run.simulate import run_cycle
+
+
+@pytest.mark.parametrize("rows", [1, 7, 64])
+def test_a_tape_that_grows_holds_the_same_recording(
+    standard_result: CycleResult, monkeypatch: pytest.MonkeyPatch, rows: int
+) -> None:
+    monkeypatch.setattr(simulate, "FIRST_TAPE", rows)
+    grown = run_cycle(standard_result.parameters)
+    for column in ("time", "state", "rate", "discrete", "cause"):
+        mine, usual = (getattr(r.trajectory, column) for r in (grown, standard_result))
+        assert mine.tobytes() == usual.tobytes(), column
+    assert grown.totals.tobytes() == standard_result.totals.tobytes()
+
+
+def test_a_long_run_is_computed_once(
+    standard_parameters: Parameters, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As many steps are taken as the run counts, however often the tape grew."""
+    taken = 0
+    usual = stepper.step
+
+    def counting(*arguments: object) -> float:
+        nonlocal taken
+        taken += 1
+        return usual(*arguments)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(simulate, "FIRST_TAPE", 2)
+    monkeypatch.setattr(loop, "step", counting)
+    result = run_cycle(standard_parameters._replace(rel_tolerance=1e-3))
+    assert taken == result.totals[STEPS] + result.totals[REJECTED] > 50
+
+
+def test_growth_copies_every_column_and_doubles_the_room() -> None:
+    tape = new_tape(2)
+    s, y = np.arange(N_DISCRETE, dtype=np.int64), 0.5 + np.arange(N_STATES, dtype=np.float64)
+    for row in range(2):
+        assert not is_full(tape)
+        record(tape, 10.0 + row, y + row, -y * row, s + row, 5 - row)
+    assert is_full(tape)
+    longer = longer_tape(tape)
+    assert len(longer.time) == 4
+    assert longer.used[0] == 2
+    for mine, before in zip(longer[:5], tape[:5], strict=True):
+        assert (mine[:2] == before).all()
+        assert (mine[2:] == 0).all()
+
+
+def test_no_rows_no_recording(standard_parameters: Parameters) -> None:
+    tape = new_tape(0)
+    y = np.zeros(N_STATES)
+    record(tape, 0.0, y, y, np.zeros(N_DISCRETE, dtype=np.int64), 0)
+    assert not is_full(tape)
+    assert tape.used[0] == 0
+    nothing = np.zeros(0)
+    out = run_block(as_rows([standard_parameters]), nothing, nothing.astype(np.int64))
+    assert out["duration_s"][0] == run_cycle(standard_parameters).duration
