@@ -10,22 +10,22 @@ import math
 import re
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from dryermodel.errors import did_you_mean
+from dryermodel.unit_names import DEGREES, UNIT_WORDS, Kind
 from dryermodel.unit_names import KINDS as KINDS
-from dryermodel.unit_names import Kind
 from dryermodel.unit_names import spelling as spell
+from dryermodel.written import Piece, clock, piece, pieces, typed_plainly
 
 if TYPE_CHECKING:
     import pint
 
 
-_DECIMAL = r"\d{1,3}(?:,\d{3})+(?:\.\d*)?|\d+\.?\d*|\.\d+"
-_QUANTITY = re.compile(rf"\s*([+-]?(?:{_DECIMAL})(?:[eE][+-]?\d+)?)(?![\d,])\s*(.*?)\s*", re.S)
-_BROKEN_NUMBER = re.compile(r"\s*(?:(\d+)[ -])?(\d+)/([1-9]\d*)\s+(.*?)\s*")
 _UNIT = re.compile(r"(?:1 ?/ ?)?[A-Za-z_%][\w%/*() ]{0,40}")
 _SUSPECT = re.compile(r"\d{3,}|\*\*\s*(?![23]\b)|\(.*\(|\*\*.*\*\*.*\*\*")
+_WORDS = re.compile(r"[A-Za-z_]\w*")
+_IN_SEVERAL_UNITS = ("length", "mass", "time")
 _ENERGY = re.compile(r"Btu|Wh|therm|cal|[kM]?J(?!\w)|joule|watt_hour")
 
 
@@ -39,6 +39,8 @@ def registry() -> pint.UnitRegistry[float]:
 
 def _registered(spelling: str) -> bool:
     if not _UNIT.fullmatch(spelling) or _SUSPECT.search(spelling):
+        return False
+    if not UNIT_WORDS.keys() >= set(_WORDS.findall(spelling)):
         return False
     try:
         registry().parse_units(spelling)
@@ -55,16 +57,23 @@ def _known_unit(unit: str) -> str | None:
     spelling = spell(unit)
     if spelling in ("", "1"):
         return ""
-    return next((s for s in (spelling, spell(spelling.lower())) if _registered(s)), None)
+    return spelling if _registered(spelling) else None
 
 
-def _require_unit(unit: str, kind: str = "") -> str:
+def _as_typed(unit: str, text: str) -> str:
+    """Return the end of a text that `typed_plainly` makes a unit of; the unit if there is none."""
+    ends = (text[i:].strip() for i in range(len(text)))
+    return next((end for end in ends if typed_plainly(end) == unit), unit)
+
+
+def _require_unit(unit: str, kind: str = "", text: str = "") -> str:
+    """Return the registry's spelling of a unit, or say of which text it is an unknown part."""
     spelling = _known_unit(unit)
     if spelling is None:
         near = did_you_mean(unit, {name for k in KINDS.values() for name in k.written_in})
         wanted = KINDS.get(kind)
         hint = f"; {wanted.label} is written e.g. '{wanted.example}'" if wanted else ""
-        raise ValueError(f"unknown unit '{unit}'{near}{hint}")
+        raise ValueError(f"unknown unit '{_as_typed(unit, text)}'{near}{hint}")
     return spelling
 
 
@@ -113,19 +122,20 @@ def kind_of(unit: str) -> str:
     return next((kind for kind in KINDS if _kind_dimension(kind) == _dimension(spelling)), "")
 
 
-def _split(text: str, kind: Kind) -> tuple[float, str]:
-    """Split "3.5 inH2O" into number and unit; "1/2 ft3" and "3 1/2 in" are read too."""
-    broken = _BROKEN_NUMBER.fullmatch(text)
-    if broken:
-        return float(broken[1] or 0) + float(broken[2]) / float(broken[3]), broken[4]
-    match = _QUANTITY.fullmatch(text)
-    if match is None:
+class Reading(NamedTuple):
+    """One meaning of a written quantity: its value in SI, and the same written beyond doubt."""
+
+    si: float
+    plainly: str
+
+
+def _piece(text: str, typed: str, kind: Kind) -> Piece:
+    """Split "3.5 inH2O" into number and unit, or say how the kind is written."""
+    found = piece(typed)
+    if found is None or found.unit[:1] in (".", ","):
         point = "; decimals take a point, not a comma" if re.match(r"\s*\d+,\d", text) else ""
         raise ValueError(f"'{text}' is not {kind.label}, written e.g. '{kind.example}'{point}")
-    number = float(match[1].replace(",", ""))
-    if not math.isfinite(number):
-        raise ValueError(f"'{text}' is too large a number")
-    return number, match[2]
+    return found
 
 
 def _check_kind(text: str, unit: str, spelling: str, kind: str) -> None:
@@ -142,25 +152,84 @@ def _check_kind(text: str, unit: str, spelling: str, kind: str) -> None:
     raise ValueError(f"is {wanted.label}, e.g. '{wanted.example}'; {is_what}")
 
 
-def parse(text: str, kind: str) -> float:
+def _single(text: str, number: float, unit: str, kind: str) -> float:
+    """Return a number with one unit in SI."""
+    spelling = _require_unit(unit, kind, text)
+    _check_kind(text, unit, spelling, kind)
+    scale = _scale(spelling)
+    if scale is not None:
+        return _times(number, scale)
+    if kind == "temperature difference":
+        return number * float(registry().Quantity(1.0, "delta_" + spelling).to("kelvin").magnitude)
+    return float(registry().Quantity(number, spelling).to("kelvin").magnitude)
+
+
+def _several(text: str, sign: float, parts: list[Piece], kind: str) -> float:
+    """Return a quantity written in several units, such as 13 lb 5 oz, in SI.
+
+    All but the last number are whole, and each is less than one of the unit before it; anything
+    else is a slip of the finger.
+    """
+    if kind not in _IN_SEVERAL_UNITS:
+        raise ValueError(f"'{text}' is not {KINDS[kind].label}, written e.g. '{KINDS[kind].example}'")
+    values = [_single(text, part.number, part.unit, kind) for part in parts]
+    ones = [_single(text, 1.0, part.unit, kind) for part in parts]
+    for one, smaller in zip(ones, values[1:], strict=False):
+        if smaller >= one * (1.0 - 1e-12):
+            raise ValueError(f"'{text}' is not clear: the larger unit comes first, then less than one of it")
+    if not all(part.number.is_integer() for part in parts[:-1]):
+        raise ValueError(f"'{text}' is not clear: only the last number may have a fraction")
+    return sign * math.fsum(values)
+
+
+def _readings(text: str, kind: str) -> list[Reading]:
+    """Return what a text can mean, the likeliest first."""
+    typed = typed_plainly(text)
+    times = clock(typed) if kind == "time" else None
+    if times is not None:
+        return _clock_readings(typed, times.seconds, times.hours_first)
+    several = pieces(typed)
+    if several is not None and all(_known_unit(part.unit) for part in several[1]):
+        return [Reading(_several(text, *several, kind), text)]
+    number, unit = _piece(text, typed, KINDS[kind])
+    if unit.lower() in DEGREES and kind.startswith("temperature"):
+        return [
+            Reading(_single(text, number, scale, kind), f"{number:g} {scale}") for scale in ("degF", "degC")
+        ]
+    return [Reading(_single(text, number, unit, kind), text)]
+
+
+def _clock_readings(typed: str, seconds: float, hours_first: float | None) -> list[Reading]:
+    first, _, last = typed.partition(":")
+    readings = [Reading(seconds, f"{first} min {last} s")]
+    return readings if hours_first is None else [*readings, Reading(hours_first, f"{first} h {last} min")]
+
+
+def parse(text: str, kind: str, within: tuple[float, float] | None = None) -> float:
     """Turn a written quantity into SI.
 
     Parameters
     ----------
     text : str
-        Number and unit, such as ``"3.5 in w.c."``. Fractions take ``%`` or no unit.
+        Number and unit, such as ``"3.5 in w.c."``, ``"1 1/2 ft"`` or ``"13 lb 5 oz"``. Fractions
+        take ``%`` or no unit.
     kind : str
         A key of `KINDS`. Temperatures and temperature differences are different kinds.
+    within : (float, float), optional
+        Least and greatest admissible value [SI]. It decides where a text has two readings: degrees
+        of no scale are Fahrenheit, and ``1:12`` minutes and seconds, if that is admissible and the
+        other reading is not.
 
     Returns
     -------
     float
-        Value in the kind's SI unit.
+        Value in the kind's SI unit. It may lie outside `within`.
 
     Raises
     ------
     ValueError
-        The text is not a number with a unit of that kind; the message says what is.
+        The text is not a number with a unit of that kind, or has two admissible readings; the
+        message says what is.
 
     >>> round(parse("3.5 in w.c.", "pressure"), 2)
     871.81
@@ -171,16 +240,19 @@ def parse(text: str, kind: str) -> float:
     >>> parse("20 psi", "length")
     Traceback (most recent call last):
     ValueError: is a length, e.g. '20 ft'; '20 psi' is a pressure
+    >>> parse("1:12", "time", (0.0, 3600.0))
+    72.0
+    >>> parse("1:12", "time", (0.0, 86400.0))
+    Traceback (most recent call last):
+    ValueError: '1:12' could be 1 min 12 s or 1 h 12 min; write which
     """
-    number, unit = _split(text, KINDS[kind])
-    spelling = _require_unit(unit, kind)
-    _check_kind(text.strip(), unit, spelling, kind)
-    scale = _scale(spelling)
-    if scale is not None:
-        return _times(number, scale)
-    if kind == "temperature difference":
-        return number * float(registry().Quantity(1.0, "delta_" + spelling).to("kelvin").magnitude)
-    return float(registry().Quantity(number, spelling).to("kelvin").magnitude)
+    text = text.strip()
+    first, *others = _readings(text, kind)
+    low, high = within or (-math.inf, math.inf)
+    if others and (any(low <= other.si <= high for other in others) or not low <= first.si <= high):
+        meanings = " or ".join(reading.plainly for reading in (first, *others))
+        raise ValueError(f"'{text}' could be {meanings}; write which")
+    return first.si
 
 
 def convert(si: float, unit: str) -> float:

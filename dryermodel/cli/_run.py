@@ -46,8 +46,12 @@ def exit_on_input_error(command: Callable[P, R]) -> Callable[P, R]:
 
 
 def _tell(problem: str) -> None:
-    """Print an error in one line of plain ASCII on stderr."""
-    shown = (c if " " <= c <= "~" else c.encode("unicode_escape").decode("ascii") for c in problem)
+    """Print an error in one line on stderr, characters as they were typed.
+
+    What has no shape, such as a control character, comes as its escape; so does, by
+    `tolerate_any_text`, what the console's encoding lacks.
+    """
+    shown = (c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in problem)
     typer.echo("error: " + "".join(shown), err=True)
 
 

@@ -13,6 +13,9 @@ from dryermodel.cli._run import exit_on_input_error
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
+    from dryermodel.scenario.model import Scenario
+
+_STOP_KEY = "controls.stop_at_moisture"
 
 
 @exit_on_input_error
@@ -52,13 +55,9 @@ def simulate(
 ) -> None:
     """Simulate one cycle and say in plain English what happened."""
     from dryermodel.errors import InputError
-    from dryermodel.scenario.model import load_scenario
     from dryermodel.scenario.run import simulate as run
 
-    settings = list(setting)
-    if stop_at_moisture is not None:
-        settings.append(f"controls.stop_at_moisture={stop_at_moisture}")
-    what = load_scenario(scenario, settings, fault)
+    what = _loaded(scenario, setting, fault, stop_at_moisture)
     check_picture(plot)
     check_csv(csv)
     if samples is None and seed is not None:
@@ -83,6 +82,21 @@ def simulate(
         _print_json(result, events, si, what.model.burner.firing_rate)
     else:
         _print_text(result, events, si, what.model.burner.firing_rate)
+
+
+def _loaded(name: str, setting: list[str], fault: list[str], stop: str | None) -> Scenario:
+    """Return the scenario; what is wrong with the moisture to stop at is blamed on its own option."""
+    from dryermodel.errors import InputError
+    from dryermodel.scenario.model import load_scenario
+
+    settings = list(setting) if stop is None else [*setting, f"{_STOP_KEY}={stop}"]
+    try:
+        return load_scenario(name, settings, fault)
+    except InputError as problem:
+        if stop is None or problem.key != _STOP_KEY:
+            raise
+        message = problem.message.replace(_STOP_KEY, "the moisture to stop at")
+        raise InputError(message, "--stop-at-moisture") from None
 
 
 def _only_one_cycle(csv: Path | None, events: bool) -> None:

@@ -160,7 +160,7 @@ def check_currency(texts: Mapping[str, object], given: Mapping[str, Given]) -> N
     currency = str(texts["costs.currency"])
     for key in PRICES:
         code = _CODE.search(str(texts[key]))
-        if given[key].rank > 0 and code and code[0] not in (currency, "money"):
+        if given[key].rank > 0 and code and code[0].upper() not in (currency, "MONEY"):
             message = f"is in {code[0]}, but costs.currency is '{currency}'; nothing is exchanged"
             raise InputError(message, given[key].label, key)
 

@@ -10,6 +10,7 @@ from dryermodel.errors import InputError
 from dryermodel.scenario.checks import Given
 from dryermodel.scenario.faults import check_severity, find_fault, parse_fault
 from dryermodel.scenario.schema import FAULTS
+from dryermodel.written import unquoted
 
 FAULT_LABEL = "--fault"
 PREFIX = FAULTS + "."
@@ -88,5 +89,5 @@ def fault_texts(options: Sequence[str]) -> dict[str, str]:
             raise InputError(problem.message, FAULT_LABEL, key) from None
         if key in found:
             raise InputError("is given twice", FAULT_LABEL, key)
-        found[key] = value.strip("\"'") if equals else "1"
+        found[key] = unquoted(value) if equals else "1"
     return found

@@ -146,6 +146,12 @@ def _ends(key: str) -> tuple[float, float]:
     return low, units.parse(fault.at_1, fault.kind)
 
 
+def _within(fault: Fault) -> tuple[float, float]:
+    """Return the least and greatest quantity [SI] a graded fault admits."""
+    low, high = sorted(_ends(fault.key))
+    return low, high
+
+
 def _entry(key: str, raw: Mapping[str, object]) -> Fault:
     fields = {name: tuple(value) if isinstance(value, list) else value for name, value in raw.items()}
     return Fault(key=key, **fields)  # type: ignore[arg-type]
@@ -225,7 +231,7 @@ def _severity_of_text(fault: Fault, value: str) -> float:
     from dryermodel import units
 
     try:
-        severity = fault.severity_at(units.parse(value, fault.kind))
+        severity = fault.severity_at(units.parse(value, fault.kind, _within(fault)))
     except ValueError as problem:
         raise InputError(str(problem), OPTION, fault.key) from problem
     if not -1e-9 <= severity <= 1.0 + 1e-9:

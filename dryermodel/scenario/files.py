@@ -11,6 +11,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from dryermodel.errors import InputError, did_you_mean, shortened
+from dryermodel.scenario.broken import explain
+from dryermodel.scenario.words import KEY_SPELLINGS
 
 META = "scenario"
 META_KEYS = ("title", "description", "extends")
@@ -103,7 +105,7 @@ def read(path: Path) -> Layer:
         text = path.read_bytes().decode("utf-8-sig")
         return Layer(label, tomllib.loads(text), text)
     except tomllib.TOMLDecodeError as problem:
-        raise InputError(f"is not valid TOML: {problem}", label) from problem
+        raise InputError(explain(problem, text), label) from problem
     except UnicodeDecodeError as problem:
         raise InputError(f"is not UTF-8 text (byte {problem.start})", label) from problem
     except ValueError as problem:
@@ -147,13 +149,15 @@ def line_of(text: str, key: str) -> int:
     3
     """
     section, _, name = key.partition(".")
+    other = KEY_SPELLINGS.get(key, key).partition(".")[2]
+    names = "|".join(map(re.escape, (name, other)))
     current = ""
     for number, line in enumerate(text.splitlines(), start=1):
         header = re.match(r"\s*\[+\s*([\w.]+)\s*\]", line)
         current = header[1] if header else current
         if header and current == key:
             return number
-        if current == section and re.match(rf'\s*"?{re.escape(name)}"?\s*=', line):
+        if current == section and re.match(rf'\s*"?(?:{names})"?\s*=', line):
             return number
     return 0
 

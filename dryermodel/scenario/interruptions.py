@@ -62,8 +62,9 @@ def _read_one(item: object) -> Interruption:
     what = str(item["what"]).strip().lower()
     if what not in CODES:
         raise ValueError(f"'{item['what']}' is not one of {_names()}{did_you_mean(what, CODES)}")
-    at = units.parse(str(item["at"]), "time")
-    if not 0.0 <= at <= units.parse(LATEST, "time"):
+    latest = units.parse(LATEST, "time")
+    at = units.parse(str(item["at"]), "time", (0.0, latest))
+    if not 0.0 <= at <= latest:
         raise ValueError(f"at = '{item['at']}' is outside the allowed 0 s to {LATEST}")
     return Interruption(at, what)
 

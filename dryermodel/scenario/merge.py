@@ -20,6 +20,7 @@ from dryermodel.scenario.fault_section import (
     require_fault,
 )
 from dryermodel.scenario.files import META, META_KEYS, Layer
+from dryermodel.scenario.follow import following
 from dryermodel.scenario.rules import is_whole_number
 from dryermodel.scenario.schema import (
     FAULTS,
@@ -31,6 +32,8 @@ from dryermodel.scenario.schema import (
     keys,
     rule_of,
 )
+from dryermodel.scenario.words import known_key, known_word
+from dryermodel.written import unquoted
 
 DEFAULT_LABEL = "default"
 OPTIONS_LABEL = "--set"
@@ -49,8 +52,10 @@ def merge(layers: Sequence[Layer]) -> Merged:
     texts: dict[str, Any] = {key: defaults()[key].value for key in keys()}
     given = {key: Given(DEFAULT_LABEL, 0) for key in keys()}
     for rank, layer in enumerate(layers, start=1):
-        for key, value in _flat(layer):
-            texts[key], given[key] = value, Given(layer.label, rank)
+        changes = dict(_flat(layer))
+        changes |= following(texts, changes)
+        texts |= changes
+        given |= dict.fromkeys(changes, Given(layer.label, rank))
     for first, second in EXCLUSIVE:
         # Said anew in the other way: what was inherited no longer holds.
         if 0 < given[first].rank < given[second].rank:
@@ -86,7 +91,21 @@ def _flat(layer: Layer) -> list[tuple[str, Any]]:
             pairs += [(f"{section}.{name}", value) for name, value in entries.items()]
     for key, _ in pairs:
         _require(key, layer.at(key))
-    return pairs
+    _check_spelt_once([key for key, _ in pairs], layer)
+    return [(known_key(key), _word(known_key(key), value)) for key, value in pairs]
+
+
+def _check_spelt_once(written: Sequence[str], layer: Layer) -> None:
+    """Raise InputError if a key is there in both of its spellings."""
+    for key in written:
+        if known_key(key) != key and known_key(key) in written:
+            raise InputError(f"is {known_key(key)} again; give one of the two", layer.at(key), key)
+
+
+def _word(key: str, value: Any) -> Any:
+    """Return the choice that a word stands for, any other value as it is."""
+    words = isinstance(value, str) and not is_fault_key(key)
+    return known_word(value, choices_of(key)) if words and choices_of(key) else value
 
 
 def _require(key: str, where: str) -> None:
@@ -117,7 +136,7 @@ def _check_meta(layer: Layer, entries: Mapping[str, Any]) -> None:
 
 def require_key(key: str, where: str) -> None:
     """Raise InputError with the nearest names unless the schema has this dotted key."""
-    if key in keys():
+    if known_key(key) in keys():
         return
     name = key.rpartition(".")[2]
     elsewhere = [known for known in keys() if known.endswith("." + name)]
@@ -156,6 +175,7 @@ def options_layer(overrides: Mapping[str, object] | Sequence[str]) -> Layer:
     raw: dict[str, dict[str, Any]] = {}
     for key, value in pairs:
         _require(key, OPTIONS_LABEL)
+        key = known_key(key)
         section, name = key.split(".")
         raw.setdefault(section, {})[name] = value if is_fault_key(key) else _plain(key, value)
     return Layer(OPTIONS_LABEL, raw)
@@ -170,7 +190,7 @@ def _split(item: str) -> tuple[str, str]:
     key, equals, value = item.partition("=")
     if not equals:
         raise InputError(f"'{item}' is not section.key=value, e.g. 'load.dry_mass=10 lb'", OPTIONS_LABEL)
-    return key.strip(), value.strip().strip("\"'")
+    return key.strip(), unquoted(value)
 
 
 def _plain(key: str, value: object) -> object:

@@ -12,6 +12,7 @@ from dryermodel import units
 from dryermodel.cycle.engine.parameters import NEVER
 from dryermodel.errors import did_you_mean, shortened
 from dryermodel.physics.fuel import drill_diameter
+from dryermodel.scenario.words import known_word
 from dryermodel.unit_names import KINDS
 
 _WHOLE = re.compile(r"[+-]?[0-9]{1,18}")
@@ -45,16 +46,25 @@ class Rule(NamedTuple):
         return KINDS["length" if self.kind == "orifice" else self.kind].si_unit
 
 
-def read_si(kind: str, text: str) -> float:
+def read_si(kind: str, text: str, within: tuple[float, float] | None = None) -> float:
     """Return a written quantity in SI; the kind "orifice" also takes a drill number.
+
+    Parameters
+    ----------
+    kind : str
+        A key of `KINDS`, or "orifice".
+    text : str
+        As a person wrote it.
+    within : (float, float), optional
+        Admissible range [SI]; it settles what a text of two readings means, see `units.parse`.
 
     >>> round(read_si("orifice", "drill 42") * 1000, 3)
     2.375
     """
     if kind != "orifice":
-        return units.parse(text, kind)
+        return units.parse(text, kind, within)
     drill = re.fullmatch(r"(?:drill|no\.?|#)\s*(\d{1,4})", text.strip().lower())
-    return drill_diameter(int(drill[1])) if drill else units.parse(text, "length")
+    return drill_diameter(int(drill[1])) if drill else units.parse(text, "length", within)
 
 
 def quantity(kind: str, low: str, high: str, words: tuple[str, ...] = ()) -> Any:
@@ -84,8 +94,9 @@ def read(rule: Rule, value: object, named: Mapping[str, str]) -> float | int | N
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise ValueError(f"is text in quotes with a unit; allowed {rule.allowed()}")
     text = (shortened(value) if isinstance(value, int) else str(value)).strip()
-    if text.lower() in rule.words:
-        return _read_word(rule, text.lower(), named)
+    word = known_word(text, rule.words)
+    if word in rule.words:
+        return _read_word(rule, word, named)
     if rule.words and text[:1].isalpha() and rule.kind != "orifice":
         raise ValueError(
             f"'{text}' is not understood; allowed {rule.allowed()}{did_you_mean(text, rule.words)}"
@@ -121,8 +132,8 @@ def _read_word(rule: Rule, word: str, named: Mapping[str, str]) -> float | None:
 
 def _within(rule: Rule, text: str) -> float:
     """Return the quantity in SI if it is in range; the ends may be off by a rounding of the unit."""
-    si = read_si(rule.kind, text)
     low, high = rule.bounds()
+    si = read_si(rule.kind, text, (low, high))
     slack = 1e-12 * max(abs(low), abs(high))
     if not low - slack <= si <= high + slack:
         percent = f" (for {text} percent write '{text} %')" if _forgot_percent(rule, text, si) else ""

@@ -136,7 +136,7 @@ class Vent(Section):
     flex_factor: float = quantity("number", "1", "20")
     elbows: int = count(0, 20)
     elbow_loss: float = quantity("number", "0", "5")
-    hood_loss: float = quantity("number", "0.3", "100")
+    hood_loss: float = quantity("number", "0.3", "100", words=("flap", "louvered"))
     open_area: float = quantity("fraction", "0 %", "100 %")
     resistance_factor: float = quantity("number", "0.1", "1000")
     flap_pressure: float = quantity("pressure", "0 inH2O", "2 inH2O")

@@ -125,15 +125,36 @@ def test_same_command_gives_the_same_bytes() -> None:
     assert json.loads(outs.pop())["name"] == "long_vent"
 
 
-def test_error_outside_ascii_can_still_be_printed(capsys: pytest.CaptureFixture[str]) -> None:
+def test_characters_of_an_error_stand_as_they_were_typed(capsys: pytest.CaptureFixture[str]) -> None:
     @exit_on_input_error
     def command() -> None:
-        raise InputError("caf\N{LATIN SMALL LETTER E WITH ACUTE}", "mine.toml")
+        raise InputError("75 \N{DEGREE SIGN}X \x07 caf\N{LATIN SMALL LETTER E WITH ACUTE}", "mine.toml")
 
     with pytest.raises(typer.Exit) as problem:
         command()
     assert problem.value.exit_code == 2
-    assert capsys.readouterr().err == "error: mine.toml: caf\\xe9\n"
+    shown = "75 \N{DEGREE SIGN}X \\x07 caf\N{LATIN SMALL LETTER E WITH ACUTE}"  # a bell has no shape
+    assert capsys.readouterr().err == f"error: mine.toml: {shown}\n"
+
+
+@pytest.mark.parametrize(
+    ("encoding", "shown"),
+    [
+        ("utf-8", "\N{DEGREE SIGN}\u4e7e"),
+        ("cp1252", "\N{DEGREE SIGN}\\u4e7e"),
+        ("gb18030", "\N{DEGREE SIGN}\u4e7e"),
+    ],
+)
+def test_a_legacy_console_shows_an_escape_and_does_not_crash(encoding: str, shown: str) -> None:
+    setting = "room.temperature=75 \N{DEGREE SIGN}\u4e7e"
+    done = subprocess.run(
+        [sys.executable, "-m", "dryermodel", "scenario", "check", "standard", "--set", setting],
+        capture_output=True,
+        check=False,
+        env={**os.environ, "PYTHONIOENCODING": encoding},
+    )
+    assert (done.returncode, done.stdout) == (2, b"")
+    assert done.stderr.decode(encoding).startswith("error: --set: room.temperature: unknown unit '" + shown)
 
 
 @pytest.mark.parametrize(

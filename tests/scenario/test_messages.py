@@ -72,8 +72,8 @@ def complaint(tmp_path: Path, text: str, settings: list[str] | None = None) -> s
         ("[machine]\nlow_heat_in_auto = 'yes'", "is 'yes'; it is true or false, without quotes"),
         # combinations
         (
-            "[machine]\nexhaust_cut_out = '130 degF'",
-            "mine.toml, line 2: machine.exhaust_cut_out: machine.exhaust_cut_in (140 degF) must be below "
+            "[machine]\nexhaust_cut_in = '140 degF'\nexhaust_cut_out = '130 degF'",
+            "mine.toml, line 2: machine.exhaust_cut_in: machine.exhaust_cut_in (140 degF) must be below "
             "machine.exhaust_cut_out (130 degF)",
         ),
         (
@@ -141,6 +141,40 @@ def test_broken_toml_gives_file_line_and_column(tmp_path: Path) -> None:
     line = complaint(tmp_path, "[vent]\nlength = 20 ft\n")
     assert line.startswith("mine.toml: is not valid TOML")
     assert "line 2, column" in line
+
+
+@pytest.mark.parametrize(
+    ("text", "mended"),
+    [
+        ("[burner]\nfiring_rate = 22000 Btu/h", 'put the value in quotes: firing_rate = "22000 Btu/h"'),
+        ("[vent]\n\nlength = 20 ft  # duct", 'put the value in quotes: length = "20 ft"'),
+        ("[vent]\nlength = 20ft", 'put the value in quotes: length = "20ft"'),
+        ("[load]\ninitial_moisture = 57.5 %", 'put the value in quotes: initial_moisture = "57.5 %"'),
+        ("[vent]\nroughness = rigid", 'put the value in quotes: roughness = "rigid"'),
+        ("[vent]\nlength = 1/2 ft", 'put the value in quotes: length = "1/2 ft"'),
+        ('[vent]\ndiameter = 4"', "put the value in quotes: diameter = '4\"'"),
+        ('[vent]\ndiameter = "4""', "in single quotes: diameter = '4\"'"),
+        ("[machine]\nlow_heat_in_auto = True", "in small letters: low_heat_in_auto = true"),
+        (
+            "[controls]\ninterruptions = [{ at = 10 min, what = 'door opened' }]",
+            'put the value in quotes: at = "10 min"',
+        ),
+    ],
+)
+def test_a_value_without_quotes_is_told_to_be_put_in_them(tmp_path: Path, text: str, mended: str) -> None:
+    line = complaint(tmp_path, text)
+    assert line.startswith("mine.toml: is not valid TOML")
+    assert line.endswith(mended)
+    assert f"line {len(text.splitlines())}, column" in line
+
+
+@pytest.mark.parametrize(
+    "text", ["[vent", "[vent]\nlength", "[vent]\nelbows = 2 3 =", '[vent]\nlength = "20 ft']
+)
+def test_other_slips_are_not_blamed_on_quotes(tmp_path: Path, text: str) -> None:
+    line = complaint(tmp_path, text)
+    assert "is not valid TOML" in line
+    assert "quotes: " not in line.partition("column")[2] or text.endswith("=")
 
 
 def test_text_that_is_not_utf8(tmp_path: Path) -> None:

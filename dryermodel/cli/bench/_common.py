@@ -17,7 +17,18 @@ _NEGATIVE = re.compile(r"-\.?\d")
 
 AsJson = Annotated[bool, typer.Option("--json", help="Print only JSON.")]
 InSi = Annotated[bool, typer.Option("--si", help="SI units in place of the trade's.")]
-GasName = Annotated[str, typer.Option("--gas", metavar="KIND", help="natural or propane.")]
+
+
+def _gas_meant(word: str) -> str:
+    from dryermodel.scenario.words import known_word
+
+    return known_word(word, GASES)
+
+
+GASES = ("natural", "propane")
+GasName = Annotated[
+    str, typer.Option("--gas", metavar="KIND", help="natural or propane (LP).", callback=_gas_meant)
+]
 HeatingValue = Annotated[
     str | None,
     typer.Option(
@@ -64,11 +75,11 @@ def read(option: str, text: str, kind: str, low: str, high: str) -> float:
     """
     from dryermodel import units
 
+    lowest, highest = units.parse(low, kind), units.parse(high, kind)
     try:
-        value = units.parse(text, kind)
+        value = units.parse(text, kind, (lowest, highest))
     except ValueError as problem:
         raise InputError(str(problem), option) from problem
-    lowest, highest = units.parse(low, kind), units.parse(high, kind)
     slack = 1e-9 * max(abs(lowest), abs(highest))
     if not lowest - slack <= value <= highest + slack:
         raise InputError(f"is {text}, outside the allowed {low} to {high}", option)
@@ -97,18 +108,21 @@ def check_number(option: str, value: float | None, low: float, high: float, defa
 
 
 def choose(option: str, word: str, words: tuple[str, ...]) -> str:
-    """Return one of a few words; raise InputError with the nearest for any other."""
-    if word not in words:
+    """Return one of a few words, or the one meant by another; raise InputError if none is."""
+    from dryermodel.scenario.words import known_word
+
+    known = known_word(word, words)
+    if known not in words:
         listed = " or ".join(f"'{w}'" for w in words)
         raise InputError(f"is '{word}'; choose {listed}{did_you_mean(word, words)}", option)
-    return word
+    return known
 
 
 def heating_value(gas: str, text: str | None) -> float:
     """Return the gross heating value [J/m3]: the one written, or that of the gas."""
     from dryermodel.physics.fuel import NATURAL_GAS, PROPANE
 
-    base = {"natural": NATURAL_GAS, "propane": PROPANE}[choose("--gas", gas, ("natural", "propane"))]
+    base = {"natural": NATURAL_GAS, "propane": PROPANE}[choose("--gas", gas, GASES)]
     given = read_if("--heating-value", text, "heating value", "200 Btu/ft3", "4000 Btu/ft3")
     return base.heating_value if given is None else given
 

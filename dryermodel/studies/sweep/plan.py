@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from dryermodel.cycle.run.many import BLOCK, as_rows, simulate_blocks
 from dryermodel.errors import InputError
+from dryermodel.scenario.follow import moves_with
+from dryermodel.scenario.merge import OPTIONS_LABEL
 from dryermodel.studies.sweep.design import MOST_POINTS, Design, Drawn, Grid
 from dryermodel.studies.sweep.outcomes import OUTCOMES, TEXT_COLUMN, column
 from dryermodel.studies.sweep.points import PointMaker
@@ -59,9 +61,15 @@ class Sweep:
         return self.design.seed if isinstance(self.design, Drawn) else None
 
     @cached_property
+    def moves_with(self) -> dict[str, tuple[str, ...]]:
+        """Keys that move along with a varied one: a cut-in with its cut-out, unless it is set."""
+        fixed = [key for key, who in self.scenario.given.items() if who.label == OPTIONS_LABEL]
+        return moves_with([v.key for v in self.varied], fixed)
+
+    @cached_property
     def maker(self) -> PointMaker:
         """Makes the parameters of a point."""
-        return PointMaker(self.scenario, [v.key for v in self.varied])
+        return PointMaker(self.scenario, [v.key for v in self.varied], self.moves_with)
 
     @property
     def marked_moisture(self) -> float | None:
@@ -86,6 +94,7 @@ class Sweep:
             "engine": source_hash(),
             "scenario_hash": self.scenario.hash,
             "varied": [[v.key, f"{v.start:.12g}", f"{v.stop:.12g}", v.n, v.log] for v in self.varied],
+            "moves_with": {key: list(others) for key, others in self.moves_with.items()},
             "runs": self.size,
             "seed": self.seed,
             "rel_tolerance": self.maker.tolerance,

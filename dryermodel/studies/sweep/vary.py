@@ -17,6 +17,7 @@ from dryermodel.scenario.faults import find_fault, parse_fault
 from dryermodel.scenario.merge import require_key
 from dryermodel.scenario.rules import Rule, is_whole_number, read
 from dryermodel.scenario.schema import choices_of, is_switch, rule_of
+from dryermodel.scenario.words import known_key
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -171,6 +172,7 @@ def read_vary(text: str, *, drawn: bool = False) -> Varied:
     if not equals:
         raise InputError(f"'{text}' is not key=values; a varied key {form}", OPTION)
     _require(key)
+    key = known_key(key)
     rule = quantity_rule(key)
     parts = [part.strip() for part in spec.split(":")]
     log = len(parts) > 2 and parts[-1].lower() == "log"
@@ -197,7 +199,7 @@ def read_all(texts: Sequence[str], settings: Sequence[str] = (), *, drawn: bool 
         As in :func:`read_vary`.
     """
     varied = [read_vary(text, drawn=drawn) for text in texts]
-    fixed = {setting.partition("=")[0].strip() for setting in settings}
+    fixed = {known_key(setting.partition("=")[0].strip()) for setting in settings}
     seen: set[str] = set()
     for v in varied:
         if v.key in seen:

@@ -14,6 +14,8 @@ import numpy as np
 from dryermodel import units
 from dryermodel.cycle.engine.parameters import NEVER
 from dryermodel.scenario.checks import EXCLUSIVE
+from dryermodel.scenario.follow import moves_with
+from dryermodel.scenario.words import known_key
 from dryermodel.studies.sweep.points import PointMaker
 from dryermodel.studies.sweep.vary import Varied, quantity_rule, read_all
 
@@ -203,13 +205,16 @@ def uncertain_from(vary: Sequence[str], settings: Sequence[str] = ()) -> list[Un
     settings : sequence of "section.key=value"
         What is set beside them.
     """
-    return [_given(v) for v in read_all(vary, settings, drawn=True)]
+    varied = read_all(vary, settings, drawn=True)
+    fixed = [known_key(setting.partition("=")[0].strip()) for setting in settings]
+    moving = moves_with([v.key for v in varied], fixed)
+    return [_given(v, moving.get(v.key, ())) for v in varied]
 
 
-def _given(v: Varied) -> Uncertain:
+def _given(v: Varied, moving: tuple[str, ...]) -> Uncertain:
     low, high = sorted((v.start, v.stop))
     shape = "whole" if v.whole else "log-uniform" if v.log else "uniform"
-    return Uncertain(v.key, shape, low, 0.5 * (low + high), high, (), "", "--vary", "given")
+    return Uncertain(v.key, shape, low, 0.5 * (low + high), high, moving, "", "--vary", "given")
 
 
 def maker_of(scenario: Scenario, uncertain: Sequence[Uncertain]) -> PointMaker:
