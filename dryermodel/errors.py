@@ -33,6 +33,10 @@ class InputError(Exception):
         super().__init__(" ".join(told.splitlines()))
 
 
+class Stopped(KeyboardInterrupt):
+    """The person stopped the run; the message says what is kept of it."""
+
+
 def nearest(word: str, known: Iterable[str], count: int = 3) -> list[str]:
     """Return up to `count` known names that look like `word`, best first.
 

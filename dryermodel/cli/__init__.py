@@ -8,6 +8,7 @@ import typer
 
 from dryermodel import __version__
 from dryermodel.cli import bench, compare, faults, repairs, scenario, sensitivity, simulate, sweep
+from dryermodel.cli._endings import ENDINGS, READER_GONE, end
 from dryermodel.cli._run import tolerate_any_text
 
 FIRST_STEPS = """\
@@ -61,4 +62,11 @@ def begin(
 def main() -> None:
     """Entry point of the ``dryermodel`` command."""
     tolerate_any_text()
-    app()
+    try:
+        app()
+    except SystemExit as ending:
+        # Help and the like are printed outside of any command.
+        gone = isinstance(ending.__context__, BrokenPipeError)
+        raise SystemExit(READER_GONE if gone else ending.code) from None
+    except ENDINGS as problem:
+        raise SystemExit(end(problem)) from None

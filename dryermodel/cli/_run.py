@@ -10,49 +10,28 @@ from typing import ParamSpec, TypeVar
 
 import typer
 
-from dryermodel.errors import InputError
+from dryermodel.cli._endings import ENDINGS, end
 
 P = ParamSpec("P")
 R = TypeVar("R")
 
-BAD_INPUT = 2
-"""Exit code for bad input."""
-
 
 def exit_on_input_error(command: Callable[P, R]) -> Callable[P, R]:
-    """Make a command tell an `InputError` in one line on stderr and exit with code 2.
+    """Make a command end in one line on stderr and an exit code, whatever ends it.
 
-    What the system refuses (a name too long, a disk that is full), and text that cannot be read or
-    printed, is told likewise.
+    That is bad input, what the system refuses (a name too long, a disk that is full), text that
+    cannot be read or printed, Ctrl-C, and a reader of the output that went away; see `end`.
     """
 
     @functools.wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
         try:
             return command(*args, **kwargs)
-        except InputError as problem:
-            _tell(str(problem))
-        except BrokenPipeError:
-            raise  # the reader of the output went away; typer ends quietly
-        except OSError as problem:
-            _tell(": ".join(str(part) for part in (problem.filename, problem.strerror or problem) if part))
-        except UnicodeError as problem:
-            _tell(f"text that cannot be read or printed here: {problem}")
-        except RecursionError:
-            _tell("the input is nested too deep")
-        raise typer.Exit(BAD_INPUT)
+        except ENDINGS as problem:
+            code = end(problem)
+        raise typer.Exit(code)
 
     return run
-
-
-def _tell(problem: str) -> None:
-    """Print an error in one line on stderr, characters as they were typed.
-
-    What has no shape, such as a control character, comes as its escape; so does, by
-    `tolerate_any_text`, what the console's encoding lacks.
-    """
-    shown = (c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in problem)
-    typer.echo("error: " + "".join(shown), err=True)
 
 
 def tolerate_any_text() -> None:

@@ -134,11 +134,15 @@ def _ask_first(planned: Sweep, out: Path | None) -> None:
 
 
 def _in_memory(planned: Sweep) -> tuple[SweepTable, Tally]:
+    from dryermodel.errors import Stopped
     from dryermodel.studies.sweep.lines import sweep_lines
     from dryermodel.studies.sweep.table import table, tally
 
-    with progress_bar("cycles", planned.size) as progress:
-        lines = "".join(sweep_lines(planned, progress=progress)).splitlines()
+    try:
+        with progress_bar("cycles", planned.size) as progress:
+            lines = "".join(sweep_lines(planned, progress=progress)).splitlines()
+    except KeyboardInterrupt:
+        raise Stopped("nothing is kept; with --out FILE the same command would go on from there") from None
     return table(planned, lines), tally(planned, lines)
 
 

@@ -180,9 +180,9 @@ def write_new(path: Path, text: str) -> None:
                 f"cannot be written: there is no directory {path.parent.as_posix()}", path.as_posix()
             )
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=".new-", suffix=".toml")
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
         try:
+            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+                file.write(text)
             Path(name).chmod(0o644)
             Path(name).replace(path)
         except OSError:

@@ -89,4 +89,4 @@ def write_bytes(target: Path, content: bytes) -> None:
         beside.replace(target)
     except OSError as problem:
         beside.unlink(missing_ok=True)
-        raise InputError(f"cannot be written: {problem.strerror or problem}", str(target)) from None
+        raise InputError(f"cannot be written: {problem.strerror or problem}", str(target)) from problem

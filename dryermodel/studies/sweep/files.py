@@ -12,7 +12,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-from dryermodel.errors import InputError, did_you_mean
+from dryermodel.errors import InputError, Stopped, did_you_mean
 from dryermodel.studies.sweep.lines import Progress, header_line, sweep_lines, sweep_settings
 from dryermodel.studies.sweep.outcomes import TEXT_COLUMN
 from dryermodel.studies.sweep.part_file import ENDING, PartFile, part_path
@@ -159,8 +159,7 @@ def sweep_to_file(
     with PartFile(part_path(path), sweep.identity(), len(sweep.columns)) as part:
         if progress is not None:
             progress(part.rows, sweep.size)
-        for lines in sweep_lines(sweep, part.rows, progress):
-            part.append(lines)
+        _compute(sweep, part, progress)
         met = tally(sweep, part.lines())
         # Before the table: after a kill between the two, the table would be taken for another's.
         write_about(about_path(path), about(sweep, met))
@@ -170,6 +169,19 @@ def sweep_to_file(
             _replace(path, lambda beside: _write_csv(sweep, part, beside))
         part.discard()
     return met
+
+
+def _compute(sweep: Sweep, part: PartFile, progress: Progress | None) -> None:
+    """Run what is not in the file yet; raise Stopped, with what is, when the person stops it."""
+    try:
+        for lines in sweep_lines(sweep, part.rows, progress):
+            part.append(lines)
+    except KeyboardInterrupt:
+        kept = sum(line.endswith("\n") for line in part.lines())  # it may have come amid an append
+        raise Stopped(
+            f"{kept:,} of {sweep.size:,} cycles are kept in '{part.path.name}'; "
+            "the same command goes on from there"
+        ) from None
 
 
 def about_path(path: Path) -> Path:

@@ -106,7 +106,8 @@ class PartFile:
             self._file.flush()
             os.fsync(self._file.fileno())
         except OSError as problem:
-            message = f"cannot be written: {problem.strerror or problem}; what is finished is kept"
+            kept = "what is finished is kept, and the same command goes on from there"
+            message = f"cannot be written: {problem.strerror or problem}; {kept}"
             raise InputError(message, self.path.as_posix()) from problem
 
     def lines(self) -> Iterator[str]:
