@@ -23,6 +23,7 @@ CAUSES = {
     E.CAUSE_DIAL: "timer dial",
     E.CAUSE_INTERRUPTION: "interruption",
     E.CAUSE_TIME_LIMIT: "time limit",
+    E.CAUSE_MOTOR_LET_GO: "motor contact",
 }
 
 CHANGES: tuple[tuple[int, str, str], ...] = (

@@ -15,6 +15,9 @@ from dryermodel.readings import measures as M
 FAR_OVER = 1.20
 """Input over the plate's from which carbon monoxide is mentioned (assumed) [1]."""
 
+SHORT_OF_AIR = 0.8
+"""Primary air, as a share of a clean burner's, below which carbon monoxide is mentioned (assumed) [1]."""
+
 USUAL_CUT_OUT = 341.483
 """155 degF, stands in for the cut-out of a contact that never moves (common practice) [K]."""
 
@@ -57,6 +60,19 @@ def _off(ratio: float) -> str:
     if percent == 0:
         return "as much as the"
     return f"{percent} % {'above' if ratio > 1.0 else 'below'} the"
+
+
+def primary_air(f: Facts) -> Iterator[Finding]:
+    """A burner short of primary air: nothing in the cycle shows it, and it is what can kill."""
+    if not f.gas or f.p.primary_air >= SHORT_OF_AIR:
+        return
+    yield Finding(
+        1,
+        f"The burner draws in {100 * f.p.primary_air:.0f} % of its primary air (caution below "
+        f"{100 * SHORT_OF_AIR:.0f} %, assumed): expect a yellow, sooting flame and carbon monoxide. "
+        "The cycle does not show it: gas input, times and temperatures stay as they are. Look at the flame.",
+        ("co", "gas"),
+    )
 
 
 def overheated(f: Facts) -> Iterator[Finding]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import switching, triggers
+from dryermodel.cycle.events import CAUSES
 from dryermodel.cycle.result import EndReason
 from dryermodel.findings.drying import LARGE_GASKET_LEAK
 from dryermodel.findings.facts import Facts, Finding, times
@@ -53,11 +54,14 @@ def ending(f: Facts) -> Iterator[Finding]:
 
 def _stopped(f: Facts) -> str:
     tr = f.result.trajectory
-    outside = [e for e in f.result.events if e.cause == "interruption" and "motor stops" in e.changes]
+    causes = ("interruption", CAUSES[triggers.CAUSE_MOTOR_LET_GO])
+    outside = [e for e in f.result.events if e.cause in causes and "motor stops" in e.changes]
     if not outside or not (tr.discrete[:, switching.RUNNING] == 1).any():
         return "The motor did not run."
     last = outside[-1]
     why = {"door opens": "the door was opened", "power is cut": "the power was cut"}.get(last.changes[0], "")
+    if last.cause != "interruption":
+        why = "a contact in its circuit (door, start or hold contact, or its overload) let go"
     stop = f"The motor stopped after {f.say(last.time, 'time')}" + (f" when {why}" if why else "")
     return f"{stop}, and does not restart by itself."
 

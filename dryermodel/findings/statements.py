@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 RULES: tuple[Callable[[Facts], Iterator[Finding]], ...] = (
     heat.combustion,
+    burner.primary_air,
     burner.gas_input,
     burner.overheated,
     heat.thermal_cutoff,

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 
 from dryermodel.cycle.engine import parameters as p
+from dryermodel.machine.ignition import warm_up_at_voltage
+from dryermodel.machine.motor import speed_at_voltage
 from dryermodel.physics import fuel, moist_air, textile
 from dryermodel.scenario.faults import apply_faults
 from dryermodel.scenario.schema import ScenarioModel
@@ -100,6 +102,12 @@ def _rate_of_orifice(model: ScenarioModel, diameter: float) -> float:
     return fuel.fixed_orifice_rate(sea_level, 1.0, 1.0, 1.0, ambient_pressure(model))
 
 
+def voltage_share(model: ScenarioModel) -> float:
+    """Return the line voltage over that of the rating plate [1]."""
+    m = model.machine
+    return 1.0 if m.rated_voltage is None else m.line_voltage / m.rated_voltage
+
+
 def _room(model: ScenarioModel) -> dict[str, float]:
     room, pressure = model.room, ambient_pressure(model)
     return {
@@ -133,6 +141,7 @@ def _burner(model: ScenarioModel) -> dict[str, float]:
     return {
         "heat_source": p.ELECTRIC_HEAT if electric else p.GAS_HEAT,
         "firing_rate": firing_rate(model),
+        "primary_air": model.burner.primary_air,
         "water_per_energy": 0.0 if electric else gas.water_per_energy,
         "air_per_energy": 0.0 if electric else gas.air_per_energy,
     }
@@ -143,12 +152,13 @@ def _air(model: ScenarioModel) -> dict[str, float]:
     return {
         "fan_dead_head": air.fan_dead_head,
         "fan_slope": air.fan_dead_head / air.fan_free_delivery**2,
-        "fan_speed": air.fan_speed,
+        "fan_speed": air.fan_speed * speed_at_voltage(voltage_share(model)),
         "reference_density": air.reference_density,
         "burner_loss": air.burner_path_loss / air.loss_flow**2,
         "load_loss": air.load_loss / air.loss_flow**2,
         "screen_loss": air.screen_loss / air.loss_flow**2,
         "screen_loading": air.screen_loading,
+        "housing_loss": air.housing_loss / air.loss_flow**2,
         "drum_seal_area": air.drum_seal_leak,
         "gasket_area": air.gasket_leak,
         "leak_coefficient": air.leak_coefficient,
@@ -181,7 +191,7 @@ def _drum(model: ScenarioModel) -> dict[str, float]:
         "reference_load": m.reference_load,
         "small_load_exponent": m.small_load_exponent,
         "overload_mass": m.overload_mass,
-        "tumbling": m.tumbling,
+        "tumbling": m.tumbling * speed_at_voltage(voltage_share(model)),
         "drum_heat_capacity": m.drum_metal_mass * m.drum_specific_heat,
         "drum_conductance": m.drum_conductance,
         "cabinet_conductance": m.cabinet_conductance,
@@ -193,6 +203,7 @@ def _electrics(model: ScenarioModel) -> dict[str, float]:
     return {
         "line_voltage": m.line_voltage,
         "motor_power": m.motor_power,
+        "motor_stop_time": m.motor_stops,
         "motor_heat_share": m.motor_heat_share,
         "timer_resistance": m.timer_resistance,
         "igniter_resistance": m.igniter_resistance,
@@ -206,7 +217,7 @@ def _electrics(model: ScenarioModel) -> dict[str, float]:
 def _ignition(model: ScenarioModel) -> dict[str, float]:
     burner = model.burner
     return {
-        "igniter_warm_up": burner.igniter_warm_up,
+        "igniter_warm_up": warm_up_at_voltage(burner.igniter_warm_up, voltage_share(model)),
         "sensor_cool_down": burner.sensor_cool_down,
         "sensor_stuck": _SENSOR_STATES[burner.flame_sensor],
         "coil_open_temp": burner.coil_opens,

@@ -10,8 +10,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from dryermodel.cycle.engine.parameters import GAS_HEAT, NEVER, Parameters
-from dryermodel.machine.ignition import STUCK_CLOSED, STUCK_OPEN
+from dryermodel.cycle.engine.parameters import ELECTRIC_HEAT, GAS_HEAT, NEVER, Parameters
+from dryermodel.machine.ignition import STUCK_CLOSED, STUCK_OPEN, warm_up_at_voltage
+from dryermodel.machine.motor import speed_at_voltage
 from dryermodel.physics.airflow import blockage_loss
 from dryermodel.physics.moist_air import (
     STANDARD_PRESSURE,
@@ -24,6 +25,21 @@ Change = dict[str, float]
 """Fields of `Parameters` that a fault sets."""
 
 Move = Callable[[Parameters, float], Change]
+
+SILT_FLOW = 140.0 * 4.719474432e-4
+"""Flow [m3/s] at which the loss of a silted housing is stated: 140 cfm."""
+
+BELT_GIVES = 0.3
+"""Share of the tumbling lost for each doubling of the motor's power by drag [1], assumed."""
+
+START_WINDING_POWER = 3.0
+"""Motor power with the start winding left in, over the usual [1], assumed."""
+
+OVERLOAD_TRIPS = 60.0
+"""Time [s] after which the motor's overload then lets go, assumed."""
+
+BUTTON_HELD = 2.0
+"""Time [s] for which a person holds the start button, assumed."""
 
 HUMIDEST_ROOM = 0.98
 """Relative humidity [1] a humid room stops at; beyond it fog would stand in the room."""
@@ -67,8 +83,38 @@ def _lint_screen(p: Parameters, blocked: float) -> Change:
     return {"screen_loss": p.screen_loss / (1.0 - blocked) ** 2}
 
 
+def _housing_silted(p: Parameters, lost: float) -> Change:
+    return {"housing_loss": p.housing_loss + lost / SILT_FLOW**2}
+
+
 def _low_supply(p: Parameters, manifold: float) -> Change:
     return {"firing_rate": p.firing_rate * math.sqrt(manifold)}
+
+
+def _low_voltage(p: Parameters, share: float) -> Change:
+    speed = speed_at_voltage(share)
+    change = {
+        "line_voltage": p.line_voltage * share,
+        "igniter_warm_up": warm_up_at_voltage(p.igniter_warm_up, share),
+        "fan_speed": p.fan_speed * speed,
+        "tumbling": p.tumbling * speed,
+    }
+    if p.heat_source == ELECTRIC_HEAT:
+        change["firing_rate"] = p.firing_rate * share**2
+    return change
+
+
+def _drum_drags(p: Parameters, power: float) -> Change:
+    left = 1.0 - BELT_GIVES * (power - 1.0)
+    return {"motor_power": p.motor_power * power, "tumbling": p.tumbling * left}
+
+
+def _lets_go(p: Parameters, after: float) -> Change:
+    return {"motor_stop_time": min(p.motor_stop_time, after)}
+
+
+def _start_winding(p: Parameters, there: float) -> Change:
+    return {"motor_power": p.motor_power * START_WINDING_POWER} | _lets_go(p, OVERLOAD_TRIPS)
 
 
 def _coil_fails_hot(p: Parameters, burn: float) -> Change:
@@ -116,6 +162,7 @@ MOVES: dict[str, Move] = {
     "vent_flap_stuck": _vent_flap,
     "vent_crushed": _vent_crushed,
     "lint_screen_blocked": _lint_screen,
+    "housing_silted": _housing_silted,
     "blower_wheel_caked": _multiplies("fan_speed"),
     "outlet_gasket_leak": _adds("gasket_area"),
     "drum_seal_leak": _adds("drum_seal_area"),
@@ -123,6 +170,9 @@ MOVES: dict[str, Move] = {
     "weak_burner": _multiplies("firing_rate"),
     "wrong_orifice": _multiplies("firing_rate"),
     "low_supply_pressure": _low_supply,
+    "gas_shut_off": _sets(firing_rate=0.0),
+    "venturi_dusty": _multiplies("primary_air"),
+    "low_line_voltage": _low_voltage,
     "igniter_slow": _adds("igniter_warm_up"),
     "igniter_open": _sets(igniter_warm_up=NEVER, igniter_resistance=NEVER),
     "flame_sensor_stuck_open": _sets(sensor_stuck=float(STUCK_OPEN)),
@@ -136,6 +186,10 @@ MOVES: dict[str, Move] = {
     "high_limit_weak": _lowers("high_limit_cut_out", "high_limit_cut_in"),
     "thermal_cutoff_open": _sets(cutoff_intact=0.0),
     "timer_motor_dead": _sets(timer_works=0.0),
+    "start_winding_stays": _start_winding,
+    "hold_contact_open": lambda p, there: _lets_go(p, BUTTON_HELD),
+    "switch_intermittent": _lets_go,
+    "drum_drags": _drum_drags,
     "belt_slipping": _multiplies("tumbling"),
     "drum_not_turning": _sets(tumbling=0.0),
 }

@@ -43,7 +43,7 @@ class Fault:
     key, title : str
         Name in options and files; name for people.
     place : str
-        ``dryer``, ``vent``, ``gas supply``, ``load`` or ``room``.
+        ``dryer``, ``vent``, ``gas supply``, ``power supply``, ``load`` or ``room``.
     moves, scenario_keys : tuple of str
         Fields of `Parameters` it moves; the keys of a scenario file that say the same.
     severity : str

@@ -72,3 +72,10 @@ def test_the_command_knows_the_plate(form: tuple[str, ...]) -> None:
     done = CliRunner().invoke(app, ["simulate", "standard", "--set", "gas.kind=propane", *form])
     assert done.exit_code == 0
     assert "22000 Btu/h of the rating plate" in " ".join(done.stdout.split())
+
+
+def test_a_burner_short_of_primary_air_is_a_danger_that_no_number_shows(cycle: Cycles) -> None:
+    said = findings(cycle("burner.primary_air=60 %"), rated_input=PLATE)
+    assert "60 % of its primary air" in said[0] and CAUTIONS["co"] in said[0] and CAUTIONS["gas"] in said[0]
+    fine = findings(cycle("burner.primary_air=80 %"), rated_input=PLATE)
+    assert not any("primary air" in text for text in fine)

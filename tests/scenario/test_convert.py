@@ -209,6 +209,7 @@ def test_every_parameter_can_be_moved_by_some_key() -> None:
 
 MOVES = """\
 room.temperature=60 degF; room.altitude=1000 ft; room.volume=30 m3; room.air_changes=1 1/h
+machine.motor_stops=10 min; air.housing_loss=0.1 inH2O; burner.primary_air=60 %
 room.depressurisation=0.02 inH2O; load.dry_mass=3 lb; load.initial_moisture=60 %
 load.cotton_fraction=80 %; load.critical_moisture=30 %; gas.kind=propane; gas.air_per_energy=0.32 kg/MJ
 air.fan_dead_head=1 inH2O; air.fan_free_delivery=300 cfm; air.fan_speed=80 %

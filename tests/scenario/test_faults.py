@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 
 from dryermodel import units
 from dryermodel.cycle.engine.parameters import NEVER, Parameters
+from dryermodel.cycle.engine.switching import IGNITER, RUNNING
 from dryermodel.cycle.result import CycleResult, EndReason
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
+from dryermodel.machine.circuit import START_PRESSED
 from dryermodel.physics.moist_air import relative_humidity
 from dryermodel.scenario.fault_moves import MOVES
 from dryermodel.scenario.faults import Fault, apply_faults, catalogue, find_fault, parse_fault, parse_faults
@@ -23,19 +25,23 @@ from dryermodel.scenario.schema import keys as scenario_keys
 STANDARD = load_scenario("standard").to_parameters()
 
 KEYS = [
-    "vent_blockage", "vent_flap_stuck", "vent_crushed", "lint_screen_blocked", "blower_wheel_caked",
-    "outlet_gasket_leak", "drum_seal_leak", "vent_joint_leak", "weak_burner", "wrong_orifice",
-    "low_supply_pressure", "igniter_slow", "igniter_open", "flame_sensor_stuck_open",
+    "vent_blockage", "vent_flap_stuck", "vent_crushed", "lint_screen_blocked", "housing_silted",
+    "blower_wheel_caked", "outlet_gasket_leak", "drum_seal_leak", "vent_joint_leak", "weak_burner",
+    "wrong_orifice", "low_supply_pressure", "gas_shut_off", "venturi_dusty", "igniter_slow", "igniter_open",
+    "flame_sensor_stuck_open",
     "flame_sensor_stuck_closed", "coil_fails_hot", "thermostat_drift", "thermostat_drift_high",
     "thermostat_stuck_closed", "thermostat_stuck_open", "thermostat_lint_coated", "high_limit_weak",
-    "thermal_cutoff_open", "timer_motor_dead", "belt_slipping", "drum_not_turning", "overload",
-    "wash_spin_poor", "cold_makeup_air", "humid_room", "room_depressurised", "altitude_unadjusted",
+    "thermal_cutoff_open", "timer_motor_dead", "start_winding_stays", "hold_contact_open",
+    "switch_intermittent", "drum_drags", "belt_slipping", "drum_not_turning", "overload",
+    "wash_spin_poor", "low_line_voltage", "cold_makeup_air", "humid_room", "room_depressurised",
+    "altitude_unadjusted",
 ]  # fmt: skip
 GRADED = [key for key in KEYS if catalogue()[key].graded]
 ON_OFF = [key for key in KEYS if not catalogue()[key].graded]
 FALLS = {
     "vent_open_fraction", "fan_speed", "coil_open_temp", "coil_reclose_temp", "high_limit_cut_out",
-    "high_limit_cut_in", "tumbling", "room_temp", "pressure",
+    "high_limit_cut_in", "tumbling", "room_temp", "pressure", "primary_air", "line_voltage",
+    "motor_stop_time",
 }  # fmt: skip
 """Fields that fall as a fault gets worse; the others rise, but for the exceptions below."""
 FALLS_FOR = {
@@ -82,7 +88,7 @@ def test_entry_is_complete_and_ascii(key: str) -> None:
     assert fault.measure and fault.moves and fault.scenario_keys
     assert set(fault.scenario_keys) <= set(scenario_keys())
     assert fault.severity in ("graded", "on/off")
-    assert fault.place in ("dryer", "vent", "gas supply", "load", "room")
+    assert fault.place in ("dryer", "vent", "gas supply", "power supply", "load", "room")
 
 
 @pytest.mark.parametrize("key", GRADED)
@@ -152,6 +158,7 @@ def test_fields_move_one_way_with_severity(key: str) -> None:
         ("vent_blockage=75 %", "vent.open_area=25 %"),
         ("vent_crushed=80 %", "vent.flex_factor=3.0517578125"),
         ("lint_screen_blocked=50 %", "air.screen_loss=1.12 inH2O"),
+        ("housing_silted=0.4 inH2O", "air.housing_loss=0.4 inH2O"),
         ("blower_wheel_caked=70 %", "air.fan_speed=70 %"),
         ("outlet_gasket_leak=20 cm2", "air.gasket_leak=24 cm2"),
         ("drum_seal_leak=30 cm2", "air.drum_seal_leak=44 cm2"),
@@ -160,6 +167,9 @@ def test_fields_move_one_way_with_severity(key: str) -> None:
         ("weak_burner=80 %", "burner.orifice_open_area=80 %"),
         ("wrong_orifice=120 %", "burner.firing_rate=26400 Btu/h"),
         ("low_supply_pressure=50 %", "gas.supply_pressure=2.25 inH2O"),
+        ("gas_shut_off", "gas.supply_pressure=0 inH2O"),
+        ("venturi_dusty=60 %", "burner.primary_air=60 %"),
+        ("switch_intermittent=20 min", "machine.motor_stops=20 min"),
         ("igniter_slow=30 s", "burner.igniter_warm_up=60 s"),
         ("flame_sensor_stuck_open", "burner.flame_sensor=stuck open"),
         ("flame_sensor_stuck_closed", "burner.flame_sensor=stuck closed"),
@@ -290,7 +300,8 @@ def test_order_given_does_not_matter_and_all_stays_physical(faults: dict[str, fl
     assert all(math.isfinite(value) for value in p)
     assert p.cut_in < p.cut_out and p.high_limit_cut_in < p.high_limit_cut_out
     assert 0.0 <= p.vent_open_fraction <= 1.0
-    assert min(p.firing_rate, p.pressure, p.dry_mass, p.screen_loss) > 0.0
+    assert p.firing_rate >= 0.0 and p.motor_stop_time > 0.0
+    assert min(p.pressure, p.dry_mass, p.screen_loss) > 0.0
     assert p.tumbling >= 0.0 and p.room_humidity_ratio >= 0.0
 
 
@@ -305,7 +316,14 @@ def test_every_fault_runs_at_its_worst_and_balances(key: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "key", ["igniter_open", "flame_sensor_stuck_open", "flame_sensor_stuck_closed", "thermal_cutoff_open"]
+    "key",
+    [
+        "igniter_open",
+        "flame_sensor_stuck_open",
+        "flame_sensor_stuck_closed",
+        "thermal_cutoff_open",
+        "gas_shut_off",
+    ],
 )
 def test_no_gas_faults_burn_no_gas(key: str) -> None:
     assert run(key, time_limit=1200.0).gas_energy == 0.0
@@ -463,3 +481,71 @@ def test_gas_faults_have_no_meaning_on_an_electric_machine() -> None:
 def test_find_fault_returns_the_entry() -> None:
     fault = find_fault("overload")
     assert isinstance(fault, Fault) and fault is catalogue()["overload"]
+
+
+# Faults a tune-up mends ---------------------------------------------------------------------------
+
+
+def test_gas_shut_off_glows_and_tries_without_end() -> None:
+    result = run("gas_shut_off", time_limit=1800.0)
+    assert result.end is not EndReason.DIAL_RAN_OUT and result.timer_time == 0.0
+    assert result.gas_energy == 0.0
+    assert len(result.trajectory.intervals(IGNITER, 1e9)) > 10
+
+
+def test_silted_housing_lowers_static_and_flow() -> None:
+    silted, healthy = run("housing_silted=0.5 inH2O").bulk, run_cycle(STANDARD).bulk
+    assert silted is not None and healthy is not None
+    assert silted["vent_static_Pa"] < 0.8 * healthy["vent_static_Pa"]
+    assert silted["exhaust_flow_m3_per_s"] < 0.9 * healthy["exhaust_flow_m3_per_s"]
+
+
+def test_silt_resists_in_series_with_a_screen_that_does_not_load_up() -> None:
+    """Two resistances of the square law in a row add, so either may carry the whole."""
+    bare = STANDARD._replace(screen_loading=0.0)
+    silted = apply_faults(bare, parse_faults(["housing_silted=0.3 inH2O"]))
+    screen = bare._replace(screen_loss=bare.screen_loss + silted.housing_loss)
+    assert run_cycle(silted).duration == pytest.approx(run_cycle(screen).duration, rel=1e-9)
+
+
+def test_dust_in_the_venturi_leaves_the_cycle_as_it_is() -> None:
+    assert run("venturi_dusty=40 %").duration == run_cycle(STANDARD).duration
+
+
+@pytest.mark.parametrize(
+    ("text", "after"),
+    [("start_winding_stays", 60.0), ("hold_contact_open", 2.0), ("switch_intermittent=15 min", 900.0)],
+)
+def test_a_motor_that_is_let_go_stops_and_does_not_restart(text: str, after: float) -> None:
+    result = run(text)
+    assert (result.end, result.duration) == (EndReason.STOPPED, after)
+    assert result.final_moisture > 0.2
+
+
+def test_pressing_start_makes_it_run_again_after_a_poor_contact() -> None:
+    again = run_cycle(with_fault("switch_intermittent=10 min"), [(660.0, START_PRESSED)])
+    assert again.end is EndReason.DIAL_RAN_OUT
+    running = again.trajectory.intervals(RUNNING, 1e9)
+    assert [round(t) for t in running[0]] == [0, 600] and round(running[1][0]) == 660
+
+
+def test_low_voltage_lights_late_and_too_low_never() -> None:
+    slow, dark = run("low_line_voltage=85 %"), run("low_line_voltage=70 %", time_limit=1800.0)
+    assert slow.end is EndReason.DIAL_RAN_OUT and slow.duration > run_cycle(STANDARD).duration
+    assert dark.gas_energy == 0.0 and dark.series["igniter"][-1] == 1.0
+    electric = load_scenario("electric", faults=["low_line_voltage=90 %"]).to_parameters()
+    healthy = load_scenario("electric").to_parameters()
+    assert electric.firing_rate == pytest.approx(0.81 * healthy.firing_rate)
+
+
+def test_a_given_line_voltage_below_the_plate_s_is_the_same_fault() -> None:
+    low = load_scenario("standard", ["machine.line_voltage=108 V", "machine.rated_voltage=120 V"])
+    assert with_fault("low_line_voltage=90 %") == pytest.approx(low.to_parameters(), rel=1e-12)
+    healthy = load_scenario("standard", ["machine.line_voltage=108 V"]).to_parameters()
+    assert healthy.igniter_warm_up == STANDARD.igniter_warm_up
+
+
+def test_a_dragging_drum_takes_more_power_and_tumbles_less() -> None:
+    p = with_fault("drum_drags=150 %")
+    assert p.motor_power == pytest.approx(1.5 * STANDARD.motor_power)
+    assert p.tumbling == pytest.approx(0.85 * STANDARD.tumbling)

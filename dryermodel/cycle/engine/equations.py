@@ -125,7 +125,8 @@ def vent_line(p: Parameters) -> VentLine:
 def flows(p: Parameters, fan: float, moisture: float, room_density: float, drum_density: float) -> Flows:
     """Moist-air flows of the machine [kg/s].
 
-    The lint screen's loss grows in proportion to the water already removed.
+    The lint screen's loss grows in proportion to the water already removed; what has settled behind it
+    stays, and is passed by the same flow.
 
     Parameters
     ----------
@@ -147,7 +148,7 @@ def flows(p: Parameters, fan: float, moisture: float, room_density: float, drum_
         p.reference_density,
         p.burner_loss,
         p.load_loss,
-        p.screen_loss * (1.0 + p.screen_loading * removed),
+        p.screen_loss * (1.0 + p.screen_loading * removed) + p.housing_loss,
         p.drum_seal_area,
         p.gasket_area,
         p.joint_area,

@@ -45,6 +45,7 @@ class Parameters(NamedTuple):
     firing_rate: float  # [W] gross (HHV) input with the valves open, or electric heater power
     water_per_energy: float  # [kg/J] water formed per gross heat released
     air_per_energy: float  # [kg/J] stoichiometric air per gross heat released
+    primary_air: float  # [1] air drawn in at the burner's venturi, as a share of a clean one's
     # air network ----------------------------------------------------------------------------
     fan_dead_head: float  # [Pa] at reference density and full speed
     fan_slope: float  # [Pa s2/m6] of the blower's own quadratic loss at reference density
@@ -54,6 +55,7 @@ class Parameters(NamedTuple):
     load_loss: float  # [Pa s2/m6] drum and load
     screen_loss: float  # [Pa s2/m6] clean lint screen
     screen_loading: float  # [1] relative growth of the screen loss from a wet to a dry load
+    housing_loss: float  # [Pa s2/m6] what has settled in screen housing and outlet duct, before the gasket
     drum_seal_area: float  # [m2] leak from the room into the drum
     gasket_area: float  # [m2] leak from the room in between lint screen and blower
     joint_area: float  # [m2] leak from the vent back into the room
@@ -82,6 +84,7 @@ class Parameters(NamedTuple):
     # motor and electrics --------------------------------------------------------------------
     line_voltage: float  # [V]
     motor_power: float  # [W]
+    motor_stop_time: float  # [s] at which a contact lets the motor go (NEVER: it does not)
     motor_heat_share: float  # [1] of the motor's power that plenty of intake air takes up
     timer_resistance: float  # [ohm] timer motor
     igniter_resistance: float  # [ohm] hot

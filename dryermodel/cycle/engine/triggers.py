@@ -22,6 +22,7 @@ from dryermodel.cycle.engine.switching import (
     EXHAUST_THERMOSTAT,
     FLAME_SENSOR,
     HIGH_LIMIT,
+    RUNNING,
     START,
     STRETCH,
     SUPPLY,
@@ -47,6 +48,7 @@ CAUSE_FLAME_SENSOR = 8
 CAUSE_DIAL = 9
 CAUSE_INTERRUPTION = 10
 CAUSE_TIME_LIMIT = 11
+CAUSE_MOTOR_LET_GO = 12
 N_MONITORS = 7
 
 # What has been passed for good, as bits.
@@ -103,6 +105,8 @@ def switch(cause: int, y: Vector, s: Flags, p: Parameters) -> None:
     elif cause == CAUSE_DIAL:
         y[DIAL] = stretch_end(s[STRETCH], p.dial_heat, p.dial_cool_down)
         s[STRETCH] += 1
+    elif cause == CAUSE_MOTOR_LET_GO:
+        s[RUNNING] = 0
 
 
 def interrupt(what: int, s: Flags) -> None:
@@ -124,6 +128,8 @@ def next_time_event(
 ) -> tuple[float, int]:
     """Time and cause of the next switching that depends on time alone."""
     when, cause = p.time_limit, CAUSE_TIME_LIMIT
+    if t < p.motor_stop_time <= when:
+        when, cause = p.motor_stop_time, CAUSE_MOTOR_LET_GO
     if interruption <= when:
         when, cause = interruption, CAUSE_INTERRUPTION
     if d.dial_rate > 0.0:
