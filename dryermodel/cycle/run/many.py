@@ -17,10 +17,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from dryermodel.cycle.engine.parameters import N_STATES, Parameters
-from dryermodel.cycle.engine.switching import N_DISCRETE
-from dryermodel.cycle.engine.tally import N_TOTALS, new_tape
-from dryermodel.cycle.run.rows import OUTCOMES, run_rows
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.run.rows import OUTCOMES, run_rows, scratch
 
 BLOCK = 500
 """Cycles handed out at a time: a fraction of a second of work."""
@@ -49,13 +47,8 @@ def run_block(rows: NDArray[np.void], when: NDArray[Any], what: NDArray[Any]) ->
     structured ndarray of OUTCOME_ROW, shape (n,)
     """
     out = np.empty((len(rows), len(OUTCOMES)))
-    _compiled_rows()(rows, when, what, *_scratch(), out)
+    _compiled_rows()(rows, when, what, *scratch(0), out)
     return out.view(OUTCOME_ROW).reshape(len(rows))
-
-
-def _scratch() -> tuple[Any, ...]:
-    y, s = np.zeros(N_STATES), np.zeros(N_DISCRETE, dtype=np.int64)
-    return y, s, np.zeros((8, N_STATES)), np.zeros(N_TOTALS), new_tape(0)
 
 
 def _compiled_rows() -> Callable[..., Any]:

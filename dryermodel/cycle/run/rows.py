@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from dryermodel.cycle.engine.balances import energy_gap, water_gap
 from dryermodel.cycle.engine.loop import run
-from dryermodel.cycle.engine.parameters import ELECTRIC_ENERGY, GAS_ENERGY, MOISTURE, Parameters
+from dryermodel.cycle.engine.parameters import ELECTRIC_ENERGY, GAS_ENERGY, MOISTURE, N_STATES, Parameters
+from dryermodel.cycle.engine.switching import N_DISCRETE
 from dryermodel.cycle.engine.tally import (
     BURNS,
     ELEMENT_MAX,
@@ -19,12 +22,14 @@ from dryermodel.cycle.engine.tally import (
     MID_ELEMENT,
     MID_FLOW,
     MID_STATIC,
+    N_TOTALS,
     TIMER_TIME,
+    Tape,
+    new_tape,
 )
 
 if TYPE_CHECKING:
     from dryermodel.cycle.engine.arrays import Flags, Matrix, Rows, Vector
-    from dryermodel.cycle.engine.tally import Tape
 
 OUTCOMES = (
     "end_code",
@@ -77,6 +82,12 @@ def summarise(code: int, duration: float, y: Vector, totals: Vector, p: Paramete
     out[17] = water_gap(y, p)
     out[18] = energy_gap(y, p)
     out[19] = totals[EVALUATIONS]
+
+
+def scratch(rows: int) -> tuple[Vector, Flags, Matrix, Vector, Tape]:
+    """Return what :func:`run_rows` works in, with a recording of `rows` rows to start with."""
+    y, s = np.zeros(N_STATES), np.zeros(N_DISCRETE, dtype=np.int64)
+    return y, s, np.zeros((8, N_STATES)), np.zeros(N_TOTALS), new_tape(rows)
 
 
 def run_rows(

@@ -8,9 +8,9 @@ import numpy as np
 
 from dryermodel.cycle.engine import loop as engine
 from dryermodel.cycle.engine import tally
-from dryermodel.cycle.engine.parameters import N_STATES, Parameters
-from dryermodel.cycle.engine.switching import N_DISCRETE
+from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.result import CycleResult, EndReason, Trajectory
+from dryermodel.cycle.run.rows import scratch
 
 FIRST_TAPE = 4096
 """Rows of the recording to start with; it grows with a longer run."""
@@ -43,8 +43,7 @@ def run_cycle(
     planned = sorted(interruptions)
     when = np.array([t for t, _ in planned], dtype=float)
     what = np.array([code for _, code in planned], dtype=np.int64)
-    y, s = np.zeros(N_STATES), np.zeros(N_DISCRETE, dtype=np.int64)
-    work, totals, tape = np.zeros((8, N_STATES)), np.zeros(tally.N_TOTALS), tally.new_tape(FIRST_TAPE)
+    y, s, work, totals, tape = scratch(FIRST_TAPE)
     code, tape = engine.run(parameters, when, what, y, s, work, totals, tape)
     trajectory = Trajectory(*(column[: int(tape.used[0])] for column in tape[:5]))
     end = end_reason(code, totals)

@@ -9,12 +9,10 @@ import numpy as np
 
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import switching
-from dryermodel.cycle.engine.switching import N_DISCRETE
-from dryermodel.cycle.engine.tally import N_TOTALS, new_tape
 from dryermodel.cycle.result import Trajectory
 from dryermodel.cycle.run.many import OUTCOME_ROW, prepare
 from dryermodel.cycle.run.rows import OUTCOMES as OUTCOME_FIELDS
-from dryermodel.cycle.run.rows import run_rows
+from dryermodel.cycle.run.rows import run_rows, scratch
 from dryermodel.cycle.run.simulate import FIRST_TAPE
 
 if TYPE_CHECKING:
@@ -46,13 +44,11 @@ def recorded_runs(rows: NDArray[np.void], interruptions: Sequence[tuple[float, i
     planned = sorted(interruptions)
     when = np.array([t for t, _ in planned], dtype=float)
     what = np.array([code for _, code in planned], dtype=np.int64)
-    y, s = np.zeros(P.N_STATES), np.zeros(N_DISCRETE, dtype=np.int64)
-    work, totals = np.zeros((8, P.N_STATES)), np.zeros(N_TOTALS)
+    *places, tape = scratch(FIRST_TAPE)
     out = np.empty((1, len(OUTCOME_FIELDS)))
-    tape = new_tape(FIRST_TAPE)
     for i in range(len(rows)):
         tape.used[0] = 0
-        tape = twin(rows[i : i + 1], when, what, y, s, work, totals, tape, out)
+        tape = twin(rows[i : i + 1], when, what, *places, tape, out)
         yield _note(out.view(OUTCOME_ROW).reshape(1)[0].copy(), tape, int(tape.used[0]))
 
 

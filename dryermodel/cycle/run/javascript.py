@@ -1,0 +1,45 @@
+"""The engine as one JavaScript file, from the same source as the interpreted and the compiled one.
+
+The file needs nothing else. It defines one name, ``dryerEngine``, whether it stands in a page, is loaded by
+a worker, or is imported or required by Node::
+
+    dryerEngine.PARAMETERS   names of the numbers a cycle is computed from
+    dryerEngine.OUTCOMES     names of what is kept of a cycle
+    dryerEngine.runCycle(parameters, interruptions)
+        parameters: {name: number}, every one of PARAMETERS, in SI
+        interruptions: [[time in s, code], ...], in any order; may be left out
+        gives {name: number}, one for each of OUTCOMES, NaN where it does not apply
+    dryerEngine.recordCycle(parameters, interruptions)
+        gives {outcome, recording}: the same, and arrays time, state, rate, discrete and cause of each step
+"""
+
+from __future__ import annotations
+
+import json
+from importlib.resources import files
+
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.run.rows import OUTCOMES, run_rows, scratch
+from dryermodel.cycle.run.translation.program import translate
+
+_HEAD = """// The cycle of a clothes dryer, made from dryermodel's Python source; not written by hand.
+globalThis.dryerEngine = (() => {
+"use strict";
+"""
+_TAIL = """
+return Object.freeze({ PARAMETERS: $PARAMETERS, OUTCOMES: $OUTCOMES, runCycle, recordCycle });
+})();
+"""
+
+
+def engine_javascript() -> str:
+    """Return the whole file as text: plain ASCII, the same bytes every time."""
+    names = [f"const $PARAMETERS = {_frozen(Parameters._fields)};", f"const $OUTCOMES = {_frozen(OUTCOMES)};"]
+    fields = "".join(f"    this.{name} = given.{name};\n" for name in Parameters._fields)
+    record = f"class $Parameters {{\n  constructor(given) {{\n{fields}  }}\n}}"
+    api = files(__package__).joinpath("engine_api.js").read_text(encoding="utf-8")
+    return "\n".join([_HEAD, *names, record, translate(run_rows, scratch), api, _TAIL])
+
+
+def _frozen(names: tuple[str, ...]) -> str:
+    return f"Object.freeze({json.dumps(list(names))})"
