@@ -15,9 +15,9 @@ from dryermodel.bench.rows import (
     Basis,
     Row,
     Sum,
-    written,
 )
 from dryermodel.physics import bench, textile
+from dryermodel.readings.quantities import written
 
 HEALTHY_SPIN = (0.50, 0.70)
 """[kg/kg] Remaining moisture after a healthy spin, common practice."""

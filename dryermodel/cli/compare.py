@@ -44,8 +44,8 @@ def compare(
 ) -> None:
     """Put scenarios, or one scenario and what would happen if, side by side."""
     from dryermodel.cli._progress import progress_bar
-    from dryermodel.show.text.comparison import comparison
     from dryermodel.studies.comparison.cases import plan_comparison, run_cases
+    from dryermodel.studies.comparison.figures import comparison
 
     planned = plan_comparison(scenarios, what_if, setting, fault)
     if plot is not None:
@@ -65,7 +65,7 @@ def compare(
         from json import dumps
 
         from dryermodel import __version__
-        from dryermodel.show.text.comparison import as_data
+        from dryermodel.show.data.comparison import as_data
 
         typer.echo(dumps(as_data(found, __version__, si), indent=2, allow_nan=False))
     else:

@@ -54,7 +54,7 @@ def faults(
 
 def _list(about: str | None, only: list[str], json: bool) -> None:
     from dryermodel.errors import InputError
-    from dryermodel.show.text.fault_pages import page, page_data, pages
+    from dryermodel.show.text.fault_pages import page, pages
     from dryermodel.studies.fault_table import chosen_faults
 
     if about is not None:
@@ -64,6 +64,8 @@ def _list(about: str | None, only: list[str], json: bool) -> None:
     else:
         chosen = chosen_faults(only)
     if json:
+        from dryermodel.show.data.faults import page_data
+
         _print_json([page_data(fault) for fault in chosen])
         return
     lines = page(chosen[0], full=True) if about is not None else [*pages(chosen), "", CLOSING]
@@ -85,16 +87,18 @@ def _run(scenario: Scenario, severity: float, only: list[str], json: bool, si: b
     from dryermodel.cli._progress import progress_bar
     from dryermodel.show.text import faults as show
     from dryermodel.show.text.columns import right_aligned
-    from dryermodel.studies.fault_table import chosen_faults, run_faults
+    from dryermodel.studies.fault_table import chosen_faults, report, run_faults
 
     with progress_bar("cycles", len(chosen_faults(only)) + 1) as progress:
         table = run_faults(scenario, severity, only, progress)
-    found = show.report(table)
+    found = report(table)
     if json:
-        _print_json(show.as_data(found, __version__))
+        from dryermodel.show.data.faults import as_data
+
+        _print_json(as_data(found, __version__))
         return
     typer.echo("\n".join(show.heading(found)))
-    print_table(*right_aligned(found.headers, show.rows(found, si), 2))
+    print_table(*right_aligned(show.headers(found), show.rows(found, si), 2))
     typer.echo("\n".join(["", *show.legend(si), "", "What sets each apart from the healthy run"]))
     typer.echo("\n".join(show.pattern_lines(found)))
     if found.alike:

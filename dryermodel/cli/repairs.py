@@ -30,12 +30,13 @@ def repairs(
         from json import dumps
 
         from dryermodel import __version__
-        from dryermodel.show.text.repairs import as_data
+        from dryermodel.show.data.repairs import as_data
 
         typer.echo(dumps(as_data(found, __version__), indent=2, allow_nan=False))
         return
     from dryermodel.show.text import repairs as show
     from dryermodel.show.text.columns import WIDEST, wrap
+    from dryermodel.studies.repair_notes import notes
 
     typer.echo("\n".join(show.heading(found, si)))
     for title, table in (
@@ -45,5 +46,5 @@ def repairs(
     ):
         typer.echo(f"\n{title}")
         print_table(*table)
-    told = [line for text in show.notes(found) for line in wrap(text, WIDEST, "- ", "  ")]
+    told = [line for text in notes(found) for line in wrap(text, WIDEST, "- ", "  ")]
     typer.echo("\n".join(["", *told, "", "What to do", *show.remedy_lines(found)]))

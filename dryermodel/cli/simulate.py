@@ -113,15 +113,12 @@ def _print_json(result: CycleResult, events: bool, si: bool, rated_input: float)
 
     from dryermodel import __version__
     from dryermodel.findings.statements import findings
-    from dryermodel.show.text.tables import summary_json
+    from dryermodel.show.data.cycle import events_data, summary_json
 
     content = summary_json(result, __version__)
     content["findings"] = findings(result, si=si, rated_input=rated_input)
     if events:
-        content["events"] = [
-            {"time_min": round(e.time / 60.0, 6), "cause": e.cause, "changes": list(e.changes)}
-            for e in result.events
-        ]
+        content["events"] = events_data(result)
     typer.echo(dumps(content, indent=2, allow_nan=False))
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from functools import cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from dryermodel.errors import InputError
+from dryermodel.vocabulary import KINDS, SERIES
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -20,40 +21,10 @@ SHORTEST_STEP, LONGEST_STEP = 0.1, 3600.0
 """Admissible seconds between rows; a row each 0.1 s is already finer than the thermometers."""
 
 
-class Suffix(NamedTuple):
-    """How a SI quantity's name ends, how it ends in people's units, and that unit."""
-
-    si: str
-    people: str
-    unit: str
-
-
-# The first that fits counts, so longer endings stand before shorter ones.
-SUFFIXES = (
-    Suffix("_kg_per_s", "_lb_per_min", "lb/min"),
-    Suffix("_m3_per_s", "_cfm", "cfm"),
-    Suffix("electric_power_W", "electric_power_W", "W"),
-    Suffix("_kg", "_lb", "lb"),
-    Suffix("_Pa", "_inwc", "inH2O"),
-    Suffix("_K", "_degF", "degF"),
-    Suffix("_s", "_min", "min"),
-    Suffix("_W", "_Btu_per_h", "Btu/h"),
-    Suffix("moisture", "moisture_percent", "%"),
-)
-
-SWITCHED = (
-    "motor",
-    "heat_call",
-    "igniter",
-    "heat",
-    "timer_motor",
-    "exhaust_thermostat",
-    "high_limit",
-    "thermal_cutoff",
-    "flame_sensor",
-    "timer_heat_contact",
-)
+SWITCHED = tuple(quantity.name for quantity in SERIES if quantity.kind == "switch")
 """Columns that are 0 or 1."""
+
+_BY_SI_NAME = {quantity.si: quantity for quantity in SERIES}
 
 
 @cache
@@ -104,10 +75,8 @@ def people_column(name: str) -> tuple[str, str]:
     >>> people_column("flame_sensor")
     ('flame_sensor', '')
     """
-    for suffix in SUFFIXES:
-        if name.endswith(suffix.si):
-            return name.removesuffix(suffix.si) + suffix.people, suffix.unit
-    return name, ""
+    quantity = _BY_SI_NAME[name]
+    return quantity.trade, KINDS[quantity.kind].trade.unit
 
 
 def to_frame(result: CycleResult, step: float = 10.0, si: bool = False) -> pd.DataFrame:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from dryermodel.readings import quantities as Q
 
 if TYPE_CHECKING:
-    from dryermodel.readings.signature import Signature
+    from dryermodel.vocabulary import Readings
 
 TEMPERATURE_STEP = 5.0 * 5.0 / 9.0
 """5 degF: a probe in the exhaust, in bulk drying [K]."""
@@ -40,20 +40,20 @@ Step = Callable[[float], float]
 
 STEPS: dict[str, Step] = {
     "cycle_time": lambda healthy: max(SHARE_STEP * healthy, 120.0),
-    "dry_at": lambda healthy: max(SHARE_STEP * healthy, 120.0),
+    "time_to_4pct": lambda healthy: max(SHARE_STEP * healthy, 120.0),
     "final_moisture": lambda healthy: MOISTURE_STEP,
-    "gas": lambda healthy: max(SHARE_STEP * healthy, 1.0e5),
-    "electricity": lambda healthy: max(SHARE_STEP * healthy, 1.0e5),
-    "exhaust_bulk": lambda healthy: TEMPERATURE_STEP,
-    "exhaust_max": lambda healthy: PEAK_STEP,
-    "load_max": lambda healthy: LOAD_STEP,
-    "static": lambda healthy: STATIC_STEP,
-    "flow": lambda healthy: max(SHARE_STEP * healthy, 1.0e-4),
-    "burner_on": lambda healthy: max(STRETCH_STEP * healthy, 5.0),
-    "burner_off": lambda healthy: max(STRETCH_STEP * healthy, 5.0),
+    "gas_energy": lambda healthy: max(SHARE_STEP * healthy, 1.0e5),
+    "electric_energy": lambda healthy: max(SHARE_STEP * healthy, 1.0e5),
+    "exhaust_temp_bulk": lambda healthy: TEMPERATURE_STEP,
+    "exhaust_temp_max": lambda healthy: PEAK_STEP,
+    "load_temp_max": lambda healthy: LOAD_STEP,
+    "vent_static": lambda healthy: STATIC_STEP,
+    "exhaust_flow": lambda healthy: max(SHARE_STEP * healthy, 1.0e-4),
+    "burner_on_mean": lambda healthy: max(STRETCH_STEP * healthy, 5.0),
+    "burner_off_mean": lambda healthy: max(STRETCH_STEP * healthy, 5.0),
     "first_light": lambda healthy: max(STRETCH_STEP * healthy, 10.0),
 }
-"""Number of the signature, and its step [SI] given the healthy value."""
+"""Reading of the vocabulary, and its step [SI] given the healthy value."""
 
 
 def steps_in_words(si: bool = False) -> str:
@@ -71,17 +71,15 @@ def steps_in_words(si: bool = False) -> str:
     )
 
 
-def changes(faulty: Signature, healthy: Signature) -> dict[str, float]:
+def changes(faulty: Readings, healthy: Readings) -> dict[str, float]:
     """Change of each number in steps; plus or minus infinity where only one of the two has it.
 
     Parameters
     ----------
-    faulty, healthy : Signature
+    faulty, healthy : Readings
         Two cycles on the same scenario.
     """
-    return {
-        name: _in_steps(getattr(faulty, name), getattr(healthy, name), step) for name, step in STEPS.items()
-    }
+    return {name: _in_steps(faulty[name], healthy[name], step) for name, step in STEPS.items()}
 
 
 def _in_steps(value: float | None, healthy: float | None, step: Step) -> float:

@@ -37,45 +37,43 @@ _EXHAUST = Status(
 _SUM = Status(COMPUTED, "sum of this run")
 
 _USUAL: dict[str, Status] = {
-    "cycle_time_min": _DIAL,
-    "time_to_4pct_min": _ENERGY_TEST,
+    "cycle_time": _DIAL,
+    "time_to_4pct": _ENERGY_TEST,
     "final_moisture": _DIAL,
-    "water_removed_kg": _DIAL,
-    "burner_on_min": _DIAL,
+    "water_removed": _DIAL,
+    "burner_time": _DIAL,
     "burner_cycles": Status(ASSUMED, "thermostat lag and differential are common practice"),
-    "timer_on_min": _DIAL,
+    "timer_time": _DIAL,
     "high_limit_trips": Status(ASSUMED, "high-limit coupling and lag are not tested by any published value"),
-    "gas_input_Btu_per_h": Status(
+    "gas_input": Status(
         COMPUTED, "rating plate corrected for gas, manifold and air pressure, or from the orifice"
     ),
-    "gas_energy_kWh": _ENERGY_TEST,
-    "electric_energy_kWh": _ELECTRIC,
-    "energy_per_water_kWh_per_kg": _ENERGY_TEST,
-    "exhaust_flow_cfm": _BLOWER,
-    "vent_static_inwc": _BLOWER,
-    "exhaust_temp_bulk_degF": _EXHAUST,
-    "exhaust_temp_max_degF": Status(ASSUMED, "overshoot follows from the assumed thermostat lag"),
-    "load_temp_max_degF": Status(
-        ASSUMED, "sorption and transfer near bone dry are not tested against a machine"
-    ),
+    "gas_energy": _ENERGY_TEST,
+    "electric_energy": _ELECTRIC,
+    "energy_per_water": _ENERGY_TEST,
+    "exhaust_flow": _BLOWER,
+    "vent_static": _BLOWER,
+    "exhaust_temp_bulk": _EXHAUST,
+    "exhaust_temp_max": Status(ASSUMED, "overshoot follows from the assumed thermostat lag"),
+    "load_temp_max": Status(ASSUMED, "sorption and transfer near bone dry are not tested against a machine"),
     "balance_water": _SUM,
     "balance_energy": _SUM,
 }
 
 _SLOWED_BY_LIMIT = (
-    "cycle_time_min",
-    "time_to_4pct_min",
+    "cycle_time",
+    "time_to_4pct",
     "final_moisture",
-    "water_removed_kg",
-    "burner_on_min",
+    "water_removed",
+    "burner_time",
     "burner_cycles",
-    "timer_on_min",
-    "gas_energy_kWh",
-    "electric_energy_kWh",
-    "energy_per_water_kWh_per_kg",
-    "exhaust_temp_bulk_degF",
-    "exhaust_temp_max_degF",
-    "load_temp_max_degF",
+    "timer_time",
+    "gas_energy",
+    "electric_energy",
+    "energy_per_water",
+    "exhaust_temp_bulk",
+    "exhaust_temp_max",
+    "load_temp_max",
 )
 
 
@@ -85,7 +83,7 @@ def rests_on_high_limit(result: CycleResult) -> bool:
 
 
 def statuses(result: CycleResult) -> dict[str, Status]:
-    """Status of every number of :func:`dryermodel.show.text.tables.summary_json`.
+    """Status of every reading of a cycle that is shown, by its name in the vocabulary.
 
     With a restricted vent, or once the high limit has opened, times and energies rest on the assumed
     coupling and lag of the high limit and lose any better label.

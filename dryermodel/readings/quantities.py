@@ -2,39 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+import math
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from dryermodel.cycle.frame import affine
+from dryermodel.vocabulary import KINDS, Display
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
 
-class Display(NamedTuple):
-    """A unit as the units library spells it, as it is printed, and with how many decimals."""
-
-    unit: str
-    label: str
-    decimals: int
-
-
-KINDS: dict[str, tuple[Display, Display]] = {
-    "temperature": (Display("degF", "degF", 0), Display("degC", "degC", 0)),
-    "temperature difference": (Display("delta_degF", "degF", 0), Display("delta_degC", "degC", 0)),
-    "mass": (Display("lb", "lb", 2), Display("kg", "kg", 2)),
-    "flow": (Display("cfm", "cfm", 0), Display("L/s", "L/s", 0)),
-    "pressure": (Display("inH2O", "in w.c.", 2), Display("Pa", "Pa", 0)),
-    "power": (Display("Btu/h", "Btu/h", 0), Display("kW", "kW", 2)),
-    "energy": (Display("kWh", "kWh", 2), Display("kWh", "kWh", 2)),
-    "energy per water": (Display("kWh/lb", "kWh/lb", 2), Display("kWh/kg", "kWh/kg", 2)),
-    "time": (Display("min", "min", 1), Display("min", "min", 1)),
-    "share": (Display("%", "%", 0), Display("%", "%", 0)),
-    "moisture": (Display("%", "%", 1), Display("%", "%", 1)),
-    "ratio": (Display("", "", 1), Display("", "", 1)),
-}
-"""Kind, in the trade's units and in metric ones. Time stays in minutes, energy in kWh, for both."""
+MOST_DECIMALS = 5
+"""Smaller numbers than these show are nothing a technician could measure."""
 
 
 def display(kind: str, si: bool) -> Display:
@@ -43,11 +24,11 @@ def display(kind: str, si: bool) -> Display:
     Parameters
     ----------
     kind : str
-        A key of `KINDS`.
+        A key of :data:`dryermodel.vocabulary.KINDS`.
     si : bool
         Metric instead of the trade's units.
     """
-    return KINDS[kind][1 if si else 0]
+    return KINDS[kind].metric if si else KINDS[kind].trade
 
 
 def scaled(values: ArrayLike, kind: str, si: bool) -> NDArray[np.float64]:
@@ -58,7 +39,7 @@ def scaled(values: ArrayLike, kind: str, si: bool) -> NDArray[np.float64]:
     values : array_like
         In the SI base unit of the kind; kelvin for temperatures and their differences.
     kind : str
-        A key of `KINDS`.
+        A key of :data:`dryermodel.vocabulary.KINDS`.
     si : bool
         Metric instead of the trade's units.
 
@@ -109,6 +90,18 @@ def text(value: float, kind: str, si: bool, decimals: int | None = None) -> str:
     ('155 degF', '68 degC')
     """
     return f"{number(value, kind, si, decimals)} {display(kind, si).label}".rstrip()
+
+
+def written(value: float, digits: int = 3) -> str:
+    """Return a number with so many significant digits, whole digits never rounded away.
+
+    >>> written(62068.97), written(0.60123), written(1769.9, 2), written(4.9e-9)
+    ('62069', '0.601', '1770', '0')
+    """
+    if abs(value) < 0.5 * 10.0**-MOST_DECIMALS:
+        return "0"
+    decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
+    return f"{value:.{min(decimals, MOST_DECIMALS)}f}"
 
 
 def printable(words: str) -> str:

@@ -5,13 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from dryermodel.cycle.engine.parameters import ELECTRIC_HEAT
 from dryermodel.errors import InputError
+from dryermodel.findings.look_alikes import groups
+from dryermodel.findings.patterns import Pattern, pattern
+from dryermodel.findings.trust import rests_on_high_limit
+from dryermodel.readings.single import CycleReadings
 from dryermodel.scenario.faults import Fault, catalogue, find_fault
 from dryermodel.scenario.run import simulate
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
     from dryermodel.scenario.model import Scenario
+    from dryermodel.vocabulary import Readings
 
 DEFAULT_SEVERITY = 0.5
 """Of graded faults: the middle of each range of the catalogue."""
@@ -126,3 +132,60 @@ def run_faults(
 
 def _severity(fault: Fault, severity: float) -> float:
     return severity if fault.graded else 1.0
+
+
+RESTRICTING = frozenset({"vent_open_fraction", "vent_minor_loss", "vent_flex_factor", "high_limit_cut_out"})
+"""Fields whose faults bring the machine nearer to its high limit by way of the vent, or the limit itself."""
+
+
+class Line(NamedTuple):
+    """One fault, its numbers and what they say."""
+
+    run: FaultRun
+    numbers: Readings
+    pattern: Pattern
+
+
+class Report(NamedTuple):
+    """The table of faults, what sets each apart, and which look alike."""
+
+    table: FaultTable
+    healthy: Readings
+    lines: tuple[Line, ...]
+    alike: list[list[str]]
+
+    @property
+    def electric(self) -> bool:
+        """Whether an electric heater gives the heat; then electricity stands where gas would."""
+        return self.table.healthy.parameters.heat_source == ELECTRIC_HEAT
+
+
+def report(table: FaultTable) -> Report:
+    """Return the numbers and words of every run.
+
+    Parameters
+    ----------
+    table : FaultTable
+        From :func:`run_faults`.
+    """
+    healthy, lines = CycleReadings(table.healthy), []
+    for run in table.runs:
+        numbers = CycleReadings(run.result)
+        lines.append(Line(run, numbers, pattern(numbers, healthy, table.healthy.parameters)))
+    alike = groups([(line.run.fault.key, line.pattern) for line in lines])
+    return Report(table, healthy, tuple(lines), alike)
+
+
+def unvalidated(run: FaultRun) -> bool:
+    """Return whether the numbers rest on the assumed high limit: it opened, or the vent is restricted."""
+    return rests_on_high_limit(run.result) or not RESTRICTING.isdisjoint(run.fault.moves)
+
+
+def words(line: Line) -> str:
+    """The words of one fault: what sets it apart, or what to measure when the cycle does not show it."""
+    found = line.pattern.words
+    if found:
+        return found
+    # What comes out normal does not show the fault.
+    telling = [text for text in line.run.fault.measure if not text.endswith("normal")]
+    return f"indistinguishable from healthy in the cycle: measure {telling[0]}"

@@ -53,11 +53,11 @@ class Outcome(NamedTuple):
     cycle_time: float  # [s]
     ended: bool  # by itself, not by the time limit
     final_moisture: float  # [kg/kg]
-    gas: float  # [J]
-    electricity: float  # [J]
-    time_to_dry: float | None  # [s] to 4 %; None if it is never reached
-    gas_to_dry: float | None  # [J]
-    electricity_to_dry: float | None  # [J]
+    gas_energy: float  # [J]
+    electric_energy: float  # [J]
+    time_to_4pct: float | None  # [s] to 4 %; None if it is never reached
+    gas_energy_to_4pct: float | None  # [J]
+    electric_energy_to_4pct: float | None  # [J]
 
 
 class Span(NamedTuple):
@@ -226,12 +226,12 @@ def _outcomes(rows: Sequence[Parameters], interruptions: Sequence[tuple[float, i
 def _outcome(whole: np.void, to_dry: np.void) -> Outcome:
     reached = int(to_dry["end_code"]) == MOISTURE_REACHED
     return Outcome(
-        float(whole["duration_s"]),
+        float(whole["cycle_time_s"]),
         int(whole["end_code"]) != TIME_LIMIT_CODE,
         float(whole["final_moisture"]),
         float(whole["gas_energy_J"]),
         float(whole["electric_energy_J"]),
-        float(to_dry["duration_s"]) if reached else None,
+        float(to_dry["cycle_time_s"]) if reached else None,
         float(to_dry["gas_energy_J"]) if reached else None,
         float(to_dry["electric_energy_J"]) if reached else None,
     )
@@ -239,14 +239,17 @@ def _outcome(whole: np.void, to_dry: np.void) -> Outcome:
 
 def _saved(before: Outcome, after: Outcome, prices: Tariff) -> dict[str, float | None]:
     """What is saved, by name."""
-    one, other = cost(before.gas, before.electricity, prices), cost(after.gas, after.electricity, prices)
+    one, other = (
+        cost(before.gas_energy, before.electric_energy, prices),
+        cost(after.gas_energy, after.electric_energy, prices),
+    )
     money = None if one.money is None or other.money is None else one.money - other.money
-    to_dry = (before.time_to_dry, after.time_to_dry)
+    to_dry = (before.time_to_4pct, after.time_to_4pct)
     return {
         "cycle_time": before.cycle_time - after.cycle_time,
-        "time_to_dry": None if to_dry[0] is None or to_dry[1] is None else to_dry[0] - to_dry[1],
-        "gas": before.gas - after.gas,
-        "electricity": before.electricity - after.electricity,
+        "time_to_4pct": None if to_dry[0] is None or to_dry[1] is None else to_dry[0] - to_dry[1],
+        "gas_energy": before.gas_energy - after.gas_energy,
+        "electric_energy": before.electric_energy - after.electric_energy,
         "cost_load": money,
         "cost_year": None if money is None else money * prices.loads_per_year,
         "co2_year": (one.co2 - other.co2) * prices.loads_per_year,
@@ -282,7 +285,7 @@ def _burden(prices: Tariff, criterion: str, dry: float) -> Callable[[Outcome], t
         if outcome.final_moisture > dry:
             return True, outcome.final_moisture
         if criterion == MONEY:
-            money = cost(outcome.gas, outcome.electricity, prices).money
+            money = cost(outcome.gas_energy, outcome.electric_energy, prices).money
             return False, math.inf if money is None else money
         return False, outcome.cycle_time
 

@@ -14,7 +14,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dryermodel import units
-from dryermodel.bench import as_text
 from dryermodel.bench import gas as gas_sums
 from dryermodel.bench import makeup as makeup_sums
 from dryermodel.bench import vent as vent_sums
@@ -22,6 +21,7 @@ from dryermodel.cli.bench import app
 from dryermodel.physics import fuel
 from dryermodel.physics.bench import Fittings
 from dryermodel.scenario.model import load_scenario
+from dryermodel.show.text.bench import as_text
 from tests.cli.bench_runner import RUNNER, data, error, run, values
 
 ROOT = Path(__file__).parent.parent.parent

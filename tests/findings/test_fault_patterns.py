@@ -9,20 +9,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from dryermodel.findings.fault_words import fault_amount, who
 from dryermodel.findings.look_alikes import SAME_QUANTITY, alike, groups
 from dryermodel.findings.patterns import Mark, Pattern, pattern
 from dryermodel.findings.steps import STEPS, changes
-from dryermodel.readings.signature import Signature, burner_stretches, signature
+from dryermodel.readings.single import CycleReadings, burner_stretches
 from dryermodel.scenario.faults import catalogue
 from dryermodel.scenario.model import load_scenario
+from dryermodel.show.data.faults import as_data
 from dryermodel.show.text import faults as page
 from dryermodel.show.text.fault_pages import page as fault_page
-from dryermodel.show.text.fault_pages import who
-from dryermodel.show.text.faults import Report, fault_amount, report
-from dryermodel.studies.fault_table import run_faults
+from dryermodel.studies.fault_table import Report, report, run_faults, words
+from dryermodel.vocabulary import known
 from tests.cycle.cases import WHOLE_CHAIN, run
 
-BARE = signature(run())
+BARE = CycleReadings(run())
 
 
 @cache
@@ -44,17 +45,20 @@ def keys_of(fault: str, whole_chain: bool = False) -> tuple[str, ...]:
 
 def words_of(fault: str, whole_chain: bool = False) -> str:
     found = at_three_quarters(whole_chain)
-    return next(page.words(line) for line in found.lines if line.run.fault.key == fault)
+    return next(words(line) for line in found.lines if line.run.fault.key == fault)
 
 
 # Signature ------------------------------------------------------------------------------------------
 
 
 def test_signature_of_the_healthy_machine_has_every_number() -> None:
-    assert all(value is not None for value in BARE)
-    assert BARE.ended and BARE.burns == BARE.tries == 7 and BARE.trips == 0
-    assert BARE.burner_off == pytest.approx(60.0, abs=1e-6), "flame sensor 30 s to reclose, igniter 30 s"
-    assert BARE.first_light == pytest.approx(30.0) and BARE.longest_glow == pytest.approx(30.0)
+    assert all(BARE[name] is not None for name in STEPS)
+    assert BARE["ended"] and BARE["burner_cycles"] == BARE["ignition_tries"] == 7
+    assert BARE["high_limit_trips"] == 0.0
+    assert BARE["burner_off_mean"] == pytest.approx(60.0, abs=1e-6), (
+        "flame sensor 30 s to reclose, igniter 30 s"
+    )
+    assert BARE["first_light"] == pytest.approx(30.0) and BARE["longest_glow"] == pytest.approx(30.0)
 
 
 def test_stretches_that_something_else_ends_do_not_count() -> None:
@@ -129,45 +133,47 @@ def test_what_does_not_show_says_what_to_measure() -> None:
 def test_a_measurement_that_comes_out_normal_is_not_what_to_measure() -> None:
     found = report(run_faults(load_scenario("standard"), 0.25, ["high_limit_weak"]))
     assert found.lines[0].pattern.marks == ()
-    assert "measure temperature at the limit when it opens" in page.words(found.lines[0])
+    assert "measure temperature at the limit when it opens" in words(found.lines[0])
 
 
 def test_words_change_with_the_numbers() -> None:
     """The same rules on made-up numbers, one at a time, both ways."""
     p = run().parameters
     for change, mark in [
-        ({"exhaust_bulk": 10.0}, "exhaust hotter"), ({"exhaust_bulk": -10.0}, "exhaust cooler"),
-        ({"static": 50.0}, "static up"), ({"static": -50.0}, "static down"),
-        ({"flow": 0.02}, "flow up"), ({"flow": -0.02}, "flow down"),
-        ({"load_max": 20.0}, "load hotter"), ({"load_max": -20.0}, "load cooler"),
-        ({"gas": 3e6}, "more gas"), ({"gas": -3e6}, "less gas"),
+        ({"exhaust_temp_bulk": 10.0}, "exhaust hotter"), ({"exhaust_temp_bulk": -10.0}, "exhaust cooler"),
+        ({"vent_static": 50.0}, "static up"), ({"vent_static": -50.0}, "static down"),
+        ({"exhaust_flow": 0.02}, "flow up"), ({"exhaust_flow": -0.02}, "flow down"),
+        ({"load_temp_max": 20.0}, "load hotter"), ({"load_temp_max": -20.0}, "load cooler"),
+        ({"gas_energy": 3e6}, "more gas"), ({"gas_energy": -3e6}, "less gas"),
         ({"cycle_time": 600.0}, "dry as soon but runs longer"),
         ({"cycle_time": -600.0}, "dry as soon and stops sooner"),
-        ({"dry_at": 600.0}, "dries slower, ends on time"), ({"dry_at": -600.0}, "dry sooner, ends on time"),
-        ({"dry_at": 600.0, "cycle_time": 600.0}, "slower"),
-        ({"dry_at": 600.0, "cycle_time": -600.0}, "dries slower yet stops sooner"),
-        ({"burner_on": 60.0}, "longer burns after the cut-out"), ({"burner_off": 60.0}, "longer gaps after"),
+        ({"time_to_4pct": 600.0}, "dries slower, ends on time"),
+        ({"time_to_4pct": -600.0}, "dry sooner, ends on time"),
+        ({"time_to_4pct": 600.0, "cycle_time": 600.0}, "slower"),
+        ({"time_to_4pct": 600.0, "cycle_time": -600.0}, "dries slower yet stops sooner"),
+        ({"burner_on_mean": 60.0}, "longer burns after the cut-out"),
+        ({"burner_off_mean": 60.0}, "longer gaps after"),
         ({"final_moisture": 0.02}, "load a little damper"), ({"final_moisture": 0.06}, "load damp"),
         ({"final_moisture": 0.30}, "load wet"), ({"first_light": 60.0}, "slow light"),
     ]:  # fmt: skip
-        moved = BARE._replace(**{name: getattr(BARE, name) + by for name, by in change.items()})
+        moved = {**BARE, **{name: known(BARE, name) + by for name, by in change.items()}}
         found = pattern(moved, BARE, p)
         assert len(found.keys) == 1 and found.keys[0].startswith(mark), (change, found.keys)
 
 
 @given(st.sampled_from(sorted(STEPS)), st.floats(-0.99, 0.99))
 def test_less_than_a_step_is_no_change(name: str, share: float) -> None:
-    value = getattr(BARE, name)
-    moved = BARE._replace(**{name: value + share * STEPS[name](value)})
+    value = known(BARE, name)
+    moved = {**BARE, name: value + share * STEPS[name](value)}
     assert abs(changes(moved, BARE)[name]) < 1.0
     assert pattern(moved, BARE, run().parameters).marks == ()
 
 
 def test_a_number_that_only_one_has_is_a_change_beyond_measure() -> None:
-    lacking: Signature = BARE._replace(dry_at=None)
-    assert changes(lacking, BARE)["dry_at"] == -math.inf
-    assert changes(BARE, lacking)["dry_at"] == math.inf
-    assert changes(lacking, lacking)["dry_at"] == 0.0
+    lacking = {**BARE, "time_to_4pct": None}
+    assert changes(lacking, BARE)["time_to_4pct"] == -math.inf
+    assert changes(BARE, lacking)["time_to_4pct"] == math.inf
+    assert changes(lacking, lacking)["time_to_4pct"] == 0.0
 
 
 # Groups ---------------------------------------------------------------------------------------------
@@ -196,14 +202,14 @@ def bare_pattern(*keys: str, **moved: float) -> Pattern:
 
 
 def test_alike_by_direction_not_by_size() -> None:
-    weak, strong = bare_pattern("slower", dry_at=1.5), bare_pattern("slower", dry_at=9.0)
+    weak, strong = bare_pattern("slower", time_to_4pct=1.5), bare_pattern("slower", time_to_4pct=9.0)
     assert alike(weak, strong) and alike(strong, weak)
-    assert not alike(weak, bare_pattern("faster", dry_at=-1.5))
-    assert not alike(weak, bare_pattern("slower", dry_at=1.5, static=2.0))
-    assert not alike(weak, bare_pattern("slower", "limit", dry_at=1.5))
-    assert alike(weak, bare_pattern("slower", "limit opens", dry_at=1.5))
-    assert alike(weak, bare_pattern(dry_at=0.6))
-    assert not alike(weak, bare_pattern(dry_at=0.1))
+    assert not alike(weak, bare_pattern("faster", time_to_4pct=-1.5))
+    assert not alike(weak, bare_pattern("slower", time_to_4pct=1.5, vent_static=2.0))
+    assert not alike(weak, bare_pattern("slower", "limit", time_to_4pct=1.5))
+    assert alike(weak, bare_pattern("slower", "limit opens", time_to_4pct=1.5))
+    assert alike(weak, bare_pattern(time_to_4pct=0.6))
+    assert not alike(weak, bare_pattern(time_to_4pct=0.1))
 
 
 def test_those_without_marks_join_no_group() -> None:
@@ -213,7 +219,7 @@ def test_those_without_marks_join_no_group() -> None:
 def test_same_quantity_puts_faults_together_whatever_their_sizes() -> None:
     for keys in SAME_QUANTITY:
         found = groups(
-            [(keys[0], bare_pattern("limit", static=9.0)), (keys[1], bare_pattern("x", static=1.0))]
+            [(keys[0], bare_pattern("limit", vent_static=9.0)), (keys[1], bare_pattern("x", vent_static=1.0))]
         )
         assert found == [list(keys[:2])]
 
@@ -234,7 +240,7 @@ def test_page_is_ascii_and_fits(si: bool) -> None:
     from dryermodel.show.text.columns import right_aligned
 
     found = at_three_quarters(False)
-    table = plain_table(*right_aligned(found.headers, page.rows(found, si), 2)).splitlines()
+    table = plain_table(*right_aligned(page.headers(found), page.rows(found, si), 2)).splitlines()
     lines = [*page.heading(found), *table, *page.legend(si), *page.pattern_lines(found)]
     lines += [*page.group_lines(found), *page.note_lines(found, si)]
     assert all(line.isascii() for line in lines)
@@ -259,11 +265,11 @@ def test_rows_of_the_document_are_those_that_are_printed() -> None:
 
 def test_data_holds_the_same_as_the_page() -> None:
     found = at_three_quarters(False)
-    data = page.as_data(found, "0")
+    data = as_data(found, "0")
     first = data["faults"][0]
     assert (first["fault"], first["amount"], first["validated"]) == ("vent_blockage", "75 %", False)
     assert first["pattern"] == words_of("vent_blockage")
-    assert first["summary"]["high_limit_trips"] == found.lines[0].numbers.trips
+    assert first["summary"]["high_limit_trips"] == found.lines[0].numbers["high_limit_trips"]
     assert data["hard_to_tell_apart"] == found.alike
 
 

@@ -12,7 +12,7 @@ from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.findings.facts import Facts
 from dryermodel.findings.statements import CAUTIONS, findings
 from dryermodel.readings import measures as M
-from dryermodel.show.text.tables import summary_json
+from dryermodel.show.data.cycle import summary_json
 
 Cycles = Callable[..., CycleResult]
 

@@ -10,7 +10,9 @@ from dryermodel.bench.costs import cost, tariff
 from dryermodel.errors import InputError
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
+from dryermodel.show.data.repairs import as_data
 from dryermodel.show.text import repairs as page
+from dryermodel.studies.repair_notes import notes
 from dryermodel.studies.repairs import COUPLINGS, LAGS, Repairs, Span, plan_repairs, sets_of
 
 THREE = ("vent_blockage=75 %", "outlet_gasket_leak=20 cm2", "weak_burner=80 %")
@@ -30,8 +32,8 @@ def test_before_and_after_are_the_plain_runs() -> None:
     found = planned(*THREE)
     before, after = simulate(load_scenario("standard", faults=THREE)), simulate(load_scenario("standard"))
     assert found.before.cycle_time == pytest.approx(before.duration, rel=1e-6)
-    assert found.before.gas == pytest.approx(before.gas_energy, rel=1e-6)
-    assert found.before.time_to_dry == pytest.approx(before.time_to_marked, rel=1e-6)
+    assert found.before.gas_energy == pytest.approx(before.gas_energy, rel=1e-6)
+    assert found.before.time_to_4pct == pytest.approx(before.time_to_marked, rel=1e-6)
     assert found.after.cycle_time == pytest.approx(after.duration, rel=1e-6)
     assert found.after.final_moisture == pytest.approx(after.final_moisture, rel=1e-4)
 
@@ -77,13 +79,13 @@ def test_interaction_shows_and_is_said() -> None:
     alone, total = found.sum_of_each("cycle_time"), span(found.together["cycle_time"]).value
     assert alone is not None and abs(alone - total) > 300.0
     assert span(found.each["weak_burner"][1]["cycle_time"]).value < 0.0
-    text = " ".join(page.notes(found))
+    text = " ".join(notes(found))
     assert "Do not add up single gains" in text
     assert "this makes the cycle longer: weak_burner" in text
 
 
 def test_no_interaction_is_not_said() -> None:
-    assert "Do not add up" not in " ".join(page.notes(planned("weak_burner=80 %")))
+    assert "Do not add up" not in " ".join(notes(planned("weak_burner=80 %")))
 
 
 def test_range_spans_the_assumed_values_and_holds_the_own_one() -> None:
@@ -115,7 +117,7 @@ def test_values_a_person_gave_are_not_spread() -> None:
     found = planned("vent_blockage=75 %", settings=own)
     assert (found.couplings, found.lags) == ((0.6,), (50.0,))
     assert span(found.together["cycle_time"]).spread == 0.0
-    assert "assumed range" not in " ".join(page.notes(found)[1:])
+    assert "assumed range" not in " ".join(notes(found)[1:])
 
 
 def test_a_wet_load_comes_last_however_short_its_cycle() -> None:
@@ -123,8 +125,8 @@ def test_a_wet_load_comes_last_however_short_its_cycle() -> None:
     found = planned("thermostat_stuck_open", "weak_burner=50 %")
     assert [step.key for step in found.order] == ["thermostat_stuck_open", "weak_burner"]
     assert found.before.cycle_time < found.after.cycle_time
-    assert found.before.time_to_dry is None and found.together["time_to_dry"] is None
-    text = " ".join(page.notes(found))
+    assert found.before.time_to_4pct is None and found.together["time_to_4pct"] is None
+    text = " ".join(notes(found))
     assert "a second run would be needed" in text and "does not end by itself" in text
     assert page.time_table(found)[1][1][2].strip().endswith("*")
 
@@ -137,7 +139,7 @@ def test_criterion_money_may_change_the_order() -> None:
         ["igniter_slow", "thermostat_drift_high"],
         ["thermostat_drift_high", "igniter_slow"],
     )
-    assert "least money a load" in page.notes(planned(*faults, by="money"))[0]
+    assert "least money a load" in notes(planned(*faults, by="money"))[0]
 
 
 def test_same_input_same_numbers() -> None:
@@ -188,7 +190,7 @@ def test_remedies_name_who_and_say_each_caution_once() -> None:
 
 
 def test_data_for_programs() -> None:
-    data = page.as_data(planned(*THREE), "0")
+    data = as_data(planned(*THREE), "0")
     assert data["assumed_range"] == {"high_limit_coupling": COUPLINGS, "high_limit_lag_s": LAGS}
     assert data["status"] == "assumed" and data["order"][0]["repair"] == "vent_blockage"
     gain = data["all_together_saved_SI"]["cycle_time"]

@@ -129,11 +129,13 @@ def heating_value(gas: str, text: str | None) -> float:
 
 def print_sum(result: Sum, as_json: bool, si: bool) -> None:
     """Print a sum on stdout: JSON only, or plain text."""
-    from dryermodel import bench
-
     if as_json:
         from json import dumps
 
-        typer.echo(dumps(bench.as_json(result, si), indent=2, allow_nan=False))
+        from dryermodel.show.data.bench import as_json as data
+
+        typer.echo(dumps(data(result, si), indent=2, allow_nan=False))
     else:
-        typer.echo(bench.as_text(result, si))
+        from dryermodel.show.text.bench import as_text
+
+        typer.echo(as_text(result, si))

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 OUTCOMES = (
     "end_code",
-    "duration_s",
+    "cycle_time_s",
     "time_to_marked_s",
     "final_moisture",
     "water_removed_kg",

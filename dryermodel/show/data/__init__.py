@@ -1,1 +1,1 @@
-"""Results as plain data, one contract for every command."""
+"""What programs read: one JSON contract for every command, with the unit in each number's key."""

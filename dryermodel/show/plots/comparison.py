@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from dryermodel.errors import InputError
 from dryermodel.readings import measures as M
 from dryermodel.readings import quantities as Q
-from dryermodel.readings.signature import ENDED
+from dryermodel.readings.single import ENDED
 from dryermodel.show.plots.comparison_panels import (
     CASE_STROKES,
     exhaust_panel,

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from dryermodel.findings.fault_words import fault_amount, who
 from dryermodel.scenario.faults import RANGE_STATUS
 from dryermodel.show.text.columns import wrap
-from dryermodel.show.text.faults import fault_amount
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -15,29 +15,6 @@ if TYPE_CHECKING:
 
 WIDEST = 100
 INDENT = 12
-
-QUALIFIED = "a qualified person where local rules say so: it is work on the gas side"
-ANYONE = "no gas work; unplugged, by whoever is at home with it"
-OUTSIDE = "no gas work; outside the dryer"
-
-
-def who(fault: Fault) -> str:
-    """Return who may do the work.
-
-    Parameters
-    ----------
-    fault : Fault
-        Of the catalogue.
-
-    Examples
-    --------
-    >>> from dryermodel.scenario.faults import catalogue
-    >>> who(catalogue()["overload"])
-    'no gas work; outside the dryer'
-    """
-    if fault.licensed:
-        return QUALIFIED
-    return ANYONE if fault.dryer_at_fault else OUTSIDE
 
 
 def page(fault: Fault, full: bool = False) -> list[str]:
@@ -94,20 +71,3 @@ def pages(faults: Iterable[Fault]) -> list[str]:
     for fault in faults:
         lines += ([""] if lines else []) + page(fault)
     return lines
-
-
-def page_data(fault: Fault) -> dict[str, Any]:
-    """One fault for programs.
-
-    Parameters
-    ----------
-    fault : Fault
-        Of the catalogue.
-    """
-    names = (
-        "key", "title", "place", "severity", "quantity", "at_0", "at_half", "at_1", "law", "rule", "effect",
-        "customer_says", "confirms", "remedy", "caution", "licensed", "dryer_at_fault", "gas_only",
-    )  # fmt: skip
-    told = {name: getattr(fault, name) for name in names}
-    lists = {name: list(getattr(fault, name)) for name in ("measure", "moves", "scenario_keys")}
-    return {**told, **lists, "who": who(fault), "range_status": RANGE_STATUS if fault.graded else ""}

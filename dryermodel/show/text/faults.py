@@ -1,81 +1,52 @@
-"""All faults on one machine as a page to read and as data."""
+"""All faults on one machine as a page to read."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING
 
-from dryermodel.cycle.engine.parameters import AUTO, ELECTRIC_HEAT
-from dryermodel.findings.look_alikes import groups
-from dryermodel.findings.patterns import Pattern, pattern
+from dryermodel.cycle.engine.parameters import AUTO
+from dryermodel.findings.fault_words import fault_amount
 from dryermodel.findings.statements import CAUTIONS
 from dryermodel.findings.steps import steps_in_words
-from dryermodel.findings.trust import rests_on_high_limit
 from dryermodel.readings import quantities as Q
-from dryermodel.readings.signature import Signature, signature
 from dryermodel.show.text.columns import WIDEST, wrap
-from dryermodel.show.text.cycle import clean, summary_json
+from dryermodel.studies.fault_table import unvalidated, words
+from dryermodel.vocabulary import READINGS
 
 if TYPE_CHECKING:
-    from dryermodel.cycle.result import CycleResult
-    from dryermodel.scenario.faults import Fault
-    from dryermodel.studies.fault_table import FaultRun, FaultTable
+    from dryermodel.studies.fault_table import Report
+    from dryermodel.vocabulary import Readings
 
-HEADERS = (
-    "fault", "at", "cycle", "to 4%", "left", "gas", "bulk", "peak", "load", "static", "flow", "on", "off",
-    "trips",
-)  # fmt: skip
+COLUMNS = {
+    "cycle": "cycle_time",
+    "to 4%": "time_to_4pct",
+    "left": "final_moisture",
+    "gas": "gas_energy",
+    "elec": "electric_energy",
+    "bulk": "exhaust_temp_bulk",
+    "peak": "exhaust_temp_max",
+    "load": "load_temp_max",
+    "static": "vent_static",
+    "flow": "exhaust_flow",
+    "on": "burner_on_mean",
+    "off": "burner_off_mean",
+    "trips": "high_limit_trips",
+}
+"""Heads of the columns, and the readings in them; of gas and elec the one that gives the heat."""
 
 MARKED = "*"
 """Stands behind the name of a fault whose numbers rest on the assumed high limit."""
 
-IN_SI = {"delta_degF": "delta_degC", "inH2O": "Pa", "ft": "m"}
-"""Metric unit of a fault's quantity, where it has another."""
 
-RESTRICTING = frozenset({"vent_open_fraction", "vent_minor_loss", "vent_flex_factor", "high_limit_cut_out"})
-"""Fields whose faults bring the machine nearer to its high limit by way of the vent, or the limit itself."""
-
-
-class Line(NamedTuple):
-    """One fault, its numbers and what they say."""
-
-    run: FaultRun
-    numbers: Signature
-    pattern: Pattern
+def columns(found: Report) -> dict[str, str]:
+    """Heads and readings of the columns for this machine's source of heat."""
+    other = "gas" if found.electric else "elec"
+    return {head: name for head, name in COLUMNS.items() if head != other}
 
 
-class Report(NamedTuple):
-    """The table of faults with its words."""
-
-    table: FaultTable
-    healthy: Signature
-    lines: tuple[Line, ...]
-    alike: list[list[str]]
-
-    @property
-    def electric(self) -> bool:
-        """Whether an electric heater gives the heat; then electricity stands where gas would."""
-        return self.table.healthy.parameters.heat_source == ELECTRIC_HEAT
-
-    @property
-    def headers(self) -> list[str]:
-        """Heads of the columns."""
-        return ["elec" if self.electric and name == "gas" else name for name in HEADERS]
-
-
-def report(table: FaultTable) -> Report:
-    """Return the numbers and words of every run.
-
-    Parameters
-    ----------
-    table : FaultTable
-        From :func:`dryermodel.studies.fault_table.run_faults`.
-    """
-    healthy, lines = signature(table.healthy), []
-    for run in table.runs:
-        numbers = signature(run.result)
-        lines.append(Line(run, numbers, pattern(numbers, healthy, table.healthy.parameters)))
-    alike = groups([(line.run.fault.key, line.pattern) for line in lines])
-    return Report(table, healthy, tuple(lines), alike)
+def headers(found: Report) -> list[str]:
+    """Heads of all columns."""
+    return ["fault", "at", *columns(found)]
 
 
 def heading(found: Report) -> list[str]:
@@ -88,51 +59,8 @@ def heading(found: Report) -> list[str]:
     return [f"{title}{wiring}", f"{graded}; the same load, room and controls throughout", ""]
 
 
-def fault_amount(fault: Fault, severity: float, si: bool = False) -> str:
-    """What a severity means, as it is printed.
-
-    Parameters
-    ----------
-    fault : Fault
-        Of the catalogue.
-    severity : float
-        0 to 1 [1].
-    si : bool
-        Metric units.
-
-    Examples
-    --------
-    >>> from dryermodel.scenario.faults import catalogue
-    >>> drift = catalogue()["thermostat_drift"]
-    >>> fault_amount(drift, 0.6), fault_amount(drift, 0.6, si=True)
-    ('18 degF', '10 degC')
-    """
-    text = fault.at(severity)
-    if fault.graded and text != fault.at_0:
-        from dryermodel import units
-
-        unit = IN_SI.get(fault.unit, fault.unit) if si else fault.unit
-        text = units.format(fault.amount(severity), unit, 4)
-    return text.replace("delta_deg", "deg").replace("inH2O", "in w.c.")
-
-
-def unvalidated(run: FaultRun) -> bool:
-    """Return whether the numbers rest on the assumed high limit: it opened, or the vent is restricted."""
-    return rests_on_high_limit(run.result) or not RESTRICTING.isdisjoint(run.fault.moves)
-
-
-def words(line: Line) -> str:
-    """The words of one fault: what sets it apart, or what to measure when the cycle does not show it."""
-    found = line.pattern.words
-    if found:
-        return found
-    # What comes out normal does not show the fault.
-    telling = [text for text in line.run.fault.measure if not text.endswith("normal")]
-    return f"indistinguishable from healthy in the cycle: measure {telling[0]}"
-
-
 def rows(found: Report, si: bool = False) -> list[list[str]]:
-    """Numbers as text in the order of `HEADERS`, the healthy run first.
+    """Numbers as text under the heads of :func:`headers`, the healthy run first.
 
     Parameters
     ----------
@@ -141,35 +69,22 @@ def rows(found: Report, si: bool = False) -> list[list[str]]:
     si : bool
         degC, L/s and Pa instead of degF, cfm and in w.c.
     """
-    lines = [_row("healthy", "", found.healthy, found.electric, si)]
+    names = tuple(columns(found).values())
+    lines = [["healthy", "", *_cells(names, found.healthy, si)]]
     for line in found.lines:
         fault = line.run.fault
         name = fault.key + (MARKED if unvalidated(line.run) else "")
-        lines.append(_row(name, fault_amount(fault, line.run.severity, si), line.numbers, found.electric, si))
+        lines.append([name, fault_amount(fault, line.run.severity, si), *_cells(names, line.numbers, si)])
     return lines
 
 
-def _row(name: str, amount: str, s: Signature, electric: bool, si: bool) -> list[str]:
-    def say(value: float | None, kind: str, decimals: int | None = None) -> str:
-        return "-" if value is None else Q.number(value, kind, si, decimals)
-
-    whole = say(s.cycle_time, "time", 0)
-    return [
-        name,
-        amount,
-        whole if s.ended else f">{whole}",
-        say(s.dry_at, "time", 0),
-        say(s.final_moisture, "moisture"),
-        say(s.electricity if electric else s.gas, "energy"),
-        say(s.exhaust_bulk, "temperature"),
-        say(s.exhaust_max, "temperature"),
-        say(s.load_max, "temperature"),
-        say(s.static, "pressure"),
-        say(s.flow, "flow"),
-        "-" if s.burner_on is None else f"{s.burner_on:.0f}",
-        "-" if s.burner_off is None else f"{s.burner_off:.0f}",
-        str(s.trips),
-    ]
+def _cells(names: tuple[str, ...], taken: Readings, si: bool) -> list[str]:
+    cells = []
+    for name in names:
+        value, kind = taken[name], READINGS[name].kind
+        text = "-" if value is None else Q.number(value, kind, si, 0 if kind == "time" else None)
+        cells.append(f">{text}" if name == "cycle_time" and not taken["ended"] else text)
+    return cells
 
 
 def legend(si: bool = False) -> list[str]:
@@ -224,48 +139,3 @@ def note_lines(found: Report, si: bool = False) -> list[str]:
         paragraphs.append(f"Without meaning on this machine, left out: {', '.join(table.without_meaning)}.")
     paragraphs.append("Caution: " + " ".join(CAUTIONS[key] for key in ("unplug", "gas", "fire", "limit")))
     return [line for text in paragraphs for line in wrap(text, WIDEST)]
-
-
-def as_data(found: Report, version: str) -> dict[str, Any]:
-    """The report for programs: summaries with fixed keys, units in the names.
-
-    Parameters
-    ----------
-    found : Report
-        The report.
-    version : str
-        Of the program.
-    """
-    table = found.table
-    return {
-        "version": version,
-        "scenario_hash": table.scenario.hash,
-        "title": table.scenario.title,
-        "severity": table.severity,
-        "healthy": _data(table.healthy, found.healthy, version),
-        "faults": [
-            {
-                "fault": line.run.fault.key,
-                "severity": line.run.severity,
-                "amount": fault_amount(line.run.fault, line.run.severity),
-                "pattern": words(line),
-                "marks": list(line.pattern.keys),
-                "validated": not unvalidated(line.run),
-                **_data(line.run.result, line.numbers, version),
-            }
-            for line in found.lines
-        ],
-        "hard_to_tell_apart": found.alike,
-        "own_faults_left_out": list(table.own_faults),
-        "without_meaning": list(table.without_meaning),
-        "status": "severity ranges and steps of change assumed; see the status of each summary",
-    }
-
-
-def _data(result: CycleResult, s: Signature, version: str) -> dict[str, Any]:
-    stretches = {
-        "burner_on_mean_s": clean(s.burner_on),
-        "burner_off_mean_s": clean(s.burner_off),
-        "first_light_s": clean(s.first_light),
-    }
-    return {"summary": summary_json(result, version), **stretches}

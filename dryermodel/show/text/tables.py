@@ -6,8 +6,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from dryermodel.errors import InputError
+from dryermodel.show.data.cycle import summary_json
 from dryermodel.show.plots.pictures import write_bytes
-from dryermodel.show.text.cycle import EventRow, Row, events_table, summary, summary_json
+from dryermodel.show.text.cycle import EventRow, Row, events_table, summary
 from dryermodel.show.text.printing import print_events, print_findings, print_summary
 
 if TYPE_CHECKING:

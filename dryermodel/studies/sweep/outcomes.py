@@ -55,7 +55,7 @@ class Outcome(NamedTuple):
 
 
 OUTCOMES: tuple[Outcome, ...] = (
-    Outcome("cycle_time", "cycle time", "min", "s", ("duration_s",)),
+    Outcome("cycle_time", "cycle time", "min", "s", ("cycle_time_s",)),
     Outcome("time_to_dry", "time to the marked moisture", "min", "s", ("time_to_marked_s",)),
     Outcome("final_moisture", "final moisture", "%", "", ("final_moisture",)),
     Outcome("water_removed", "water removed", "lb", "kg", ("water_removed_kg",)),

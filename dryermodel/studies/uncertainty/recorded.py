@@ -55,7 +55,7 @@ def recorded_runs(rows: NDArray[np.void], interruptions: Sequence[tuple[float, i
 def _note(outcome: np.void, tape: Any, used: int) -> Recorded:
     """Keep what the bands need; the tape is written over by the next run."""
     trajectory = Trajectory(*(np.array(column[:used]) for column in tape[:5]))
-    duration = float(outcome["duration_s"])
+    duration = float(outcome["cycle_time_s"])
     flame = trajectory.intervals(switching.FLAME, duration)
     flame += trajectory.intervals(switching.HEATER, duration)
     state = trajectory.state

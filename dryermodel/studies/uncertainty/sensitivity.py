@@ -258,5 +258,5 @@ def _filled(outcome: Outcome, rows: NDArray[np.void]) -> tuple[NDArray[np.float6
     """
     values = outcome.values(rows)
     missing = np.isnan(values)
-    stand_in = rows["duration_s"] if outcome.si_unit == "s" else np.zeros(len(rows))
+    stand_in = rows["cycle_time_s"] if outcome.si_unit == "s" else np.zeros(len(rows))
     return np.where(missing, stand_in, values), int(missing.sum())

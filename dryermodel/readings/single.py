@@ -1,0 +1,190 @@
+"""How each reading of the vocabulary is got from one cycle."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator, Mapping
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import switching, tally
+from dryermodel.cycle.result import EndReason
+from dryermodel.readings import measures as M
+
+if TYPE_CHECKING:
+    from dryermodel.cycle.result import CycleResult
+
+ENDED = (EndReason.DIAL_RAN_OUT, EndReason.MOISTURE_REACHED, EndReason.STOPPED)
+"""Reasons that are an end of the cycle, not of the computation."""
+
+
+class _Sources:
+    """What several readings are taken from, each worked out once."""
+
+    def __init__(self, result: CycleResult) -> None:
+        self.result = result
+
+    @cached_property
+    def running(self) -> dict[str, float] | None:
+        return M.running_medians(self.result)
+
+    @cached_property
+    def top(self) -> M.Peaks:
+        return M.peaks(self.result)
+
+    @cached_property
+    def heat(self) -> list[tuple[float, float]]:
+        return M.heat_intervals(self.result)
+
+    @cached_property
+    def dry_at(self) -> float | None:
+        return M.time_to_4pct(self.result)
+
+    @cached_property
+    def stretches(self) -> tuple[float | None, float | None]:
+        until = M.cool_down_start(self.result) or self.result.duration
+        return burner_stretches(self.heat, M.first_cut_out(self.result), until)
+
+    @cached_property
+    def glow(self) -> list[tuple[float, float]]:
+        return self.result.trajectory.intervals(switching.IGNITER, self.result.duration)
+
+    def when_dry(self, state: int) -> float | None:
+        """An accumulated state at 4 %."""
+        return None if self.dry_at is None else float(self.result.trajectory.at(self.dry_at)[state])
+
+    def median(self, name: str) -> float | None:
+        """A quantity's median over bulk drying, or over the time the motor ran."""
+        return None if self.running is None else self.running[name]
+
+    def counted(self, total: int) -> float | None:
+        """A counter of the engine that is negative where nothing was met."""
+        value = float(self.result.totals[total])
+        return value if value >= 0.0 else None
+
+
+def _gas_input(s: _Sources) -> float | None:
+    p = s.result.parameters
+    return None if p.heat_source else p.firing_rate
+
+
+TAKEN: dict[str, Callable[[_Sources], float | None]] = {
+    "cycle_time": lambda s: s.result.duration,
+    "ended": lambda s: float(s.result.end in ENDED),
+    "time_to_4pct": lambda s: s.dry_at,
+    "time_to_marked": lambda s: s.result.time_to_marked,
+    "first_cut_out": lambda s: M.first_cut_out(s.result),
+    "final_moisture": lambda s: s.result.final_moisture,
+    "water_removed": lambda s: s.result.water_removed,
+    "burner_time": lambda s: s.result.burner_time,
+    "burner_cycles": lambda s: float(s.result.burner_cycles),
+    "ignition_tries": lambda s: float(M.ignition_tries(s.result)),
+    "timer_time": lambda s: s.result.timer_time,
+    "high_limit_trips": lambda s: float(s.result.high_limit_trips),
+    "burner_on_mean": lambda s: s.stretches[0],
+    "burner_off_mean": lambda s: s.stretches[1],
+    "first_light": lambda s: s.heat[0][0] if s.heat else None,
+    "longest_glow": lambda s: max((b - a for a, b in s.glow), default=0.0),
+    "gas_input": _gas_input,
+    "gas_energy": lambda s: s.result.gas_energy,
+    "electric_energy": lambda s: s.result.electric_energy,
+    "energy": lambda s: s.result.gas_energy + s.result.electric_energy,
+    "energy_per_water": lambda s: s.result.energy_per_water,
+    "gas_energy_to_4pct": lambda s: s.when_dry(P.GAS_ENERGY),
+    "electric_energy_to_4pct": lambda s: s.when_dry(P.ELECTRIC_ENERGY),
+    "exhaust_flow": lambda s: s.median("exhaust_flow_m3_per_s"),
+    "vent_static": lambda s: s.median("vent_static_Pa"),
+    "exhaust_temp_bulk": lambda s: s.result.bulk["exhaust_temp_K"] if s.result.bulk else None,
+    "exhaust_temp_max": lambda s: s.top.exhaust_air,
+    "load_temp_max": lambda s: s.top.load,
+    "exhaust_element_max": lambda s: s.counted(tally.ELEMENT_MAX),
+    "mid_drying_exhaust_temp": lambda s: s.counted(tally.MID_ELEMENT),
+    "mid_drying_flow": lambda s: s.counted(tally.MID_FLOW) if s.counted(tally.MID_ELEMENT) else None,
+    "mid_drying_static": lambda s: s.counted(tally.MID_STATIC) if s.counted(tally.MID_ELEMENT) else None,
+    "combustion_air_ratio": lambda s: M.combustion_air_ratio(s.result),
+    "balance_water": lambda s: s.result.balance_water,
+    "balance_energy": lambda s: s.result.balance_energy,
+    "rel_tolerance": lambda s: s.result.parameters.rel_tolerance,
+    "evaluations": lambda s: s.counted(tally.EVALUATIONS),
+}
+"""Name in the vocabulary, and how it is taken; None where a cycle has no such number."""
+
+
+class CycleReadings(Mapping[str, "float | None"]):
+    """The readings of one cycle in SI, by their names in the vocabulary; each is taken when asked for.
+
+    Parameters
+    ----------
+    result : CycleResult
+        The cycle.
+
+    Examples
+    --------
+    >>> from dryermodel import load_scenario, simulate
+    >>> found = CycleReadings(simulate(load_scenario("standard")))
+    >>> found["burner_cycles"], found["high_limit_trips"]
+    (7.0, 0.0)
+    """
+
+    def __init__(self, result: CycleResult) -> None:
+        self._sources = _Sources(result)
+        self._taken: dict[str, float | None] = {}
+
+    def __getitem__(self, name: str) -> float | None:
+        """Return the reading of that name; KeyError if one cycle has none."""
+        if name not in self._taken:
+            self._taken[name] = TAKEN[name](self._sources)
+        return self._taken[name]
+
+    def __iter__(self) -> Iterator[str]:
+        """Names, in the order of `TAKEN`."""
+        return iter(TAKEN)
+
+    def __len__(self) -> int:
+        """Return how many there are."""
+        return len(TAKEN)
+
+
+def burner_stretches(
+    heat: list[tuple[float, float]], cut_out_at: float | None, until: float
+) -> tuple[float | None, float | None]:
+    """Mean length [s] of the stretches with and without heat after the first cut-out.
+
+    A stretch counts when it begins and ends on its own account: a burn that the cool-down ends and
+    the pause before the end of the cycle do not.
+
+    Parameters
+    ----------
+    heat : list of (float, float)
+        Times [s] with heat, in order.
+    cut_out_at : float or None
+        First opening of the exhaust thermostat [s].
+    until : float
+        Start of the cool-down, or end of the cycle [s].
+
+    Returns
+    -------
+    tuple of float or None
+        On and off; None where there is no such stretch.
+
+    Examples
+    --------
+    >>> burner_stretches([(30.0, 900.0), (960.0, 1000.0), (1060.0, 1080.0)], 900.0, 1200.0)
+    (30.0, 60.0)
+    >>> burner_stretches([(30.0, 900.0)], None, 900.0)
+    (None, None)
+    """
+    if cut_out_at is None:
+        return None, None
+    on = [b - a for a, b in heat if a >= cut_out_at and b < until]
+    off = [
+        later[0] - earlier[1]
+        for earlier, later in itertools.pairwise(heat)
+        if earlier[1] >= cut_out_at - 1e-6
+    ]
+    return _mean(on), _mean(off)
+
+
+def _mean(values: list[float]) -> float | None:
+    return sum(values) / len(values) if values else None

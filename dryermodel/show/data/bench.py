@@ -1,0 +1,30 @@
+"""A bench sum for programs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from dryermodel.bench.rows import shown
+from dryermodel.show.data.numbers import clean
+from dryermodel.vocabulary import label
+
+if TYPE_CHECKING:
+    from dryermodel.bench.rows import Row, Sum
+
+
+def as_json(result: Sum, si: bool = False) -> dict[str, Any]:
+    """Return a sum as plain data, numbers to nine significant digits."""
+    return {
+        "sum": result.name,
+        "title": result.title,
+        "rows": [_row_data(row, si) for row in result.rows],
+        "results": list(result.verdicts),
+        "rules": [rule._asdict() for rule in result.rules],
+        "cautions": list(result.cautions),
+    }
+
+
+def _row_data(row: Row, si: bool) -> dict[str, Any]:
+    value, unit = shown(row, si)
+    number = value if isinstance(value, str) else clean(value)
+    return {"key": row.key, "label": row.label, "value": number, "unit": label(unit)}

@@ -1,0 +1,92 @@
+"""One cycle for programs: its summary, and its switchings."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from dryermodel.cycle.result import EndReason
+from dryermodel.findings.trust import statuses
+from dryermodel.readings.single import CycleReadings
+from dryermodel.show.data.numbers import keyed
+from dryermodel.vocabulary import READINGS
+
+if TYPE_CHECKING:
+    from dryermodel.cycle.result import CycleResult
+
+SLUGS = {
+    EndReason.DIAL_RAN_OUT: "dial_ran_out",
+    EndReason.MOISTURE_REACHED: "moisture_reached",
+    EndReason.TIME_LIMIT: "time_limit",
+    EndReason.NEVER_CUTS_OUT: "never_cuts_out",
+    EndReason.TIMER_STILL: "timer_still",
+    EndReason.STOPPED: "stopped",
+}
+"""Words of ``end_reason`` in the summary for programs; they do not change with the wording."""
+
+NAMES = (
+    "cycle_time",
+    "time_to_4pct",
+    "first_cut_out",
+    "final_moisture",
+    "water_removed",
+    "burner_time",
+    "burner_cycles",
+    "ignition_tries",
+    "timer_time",
+    "high_limit_trips",
+    "gas_input",
+    "gas_energy",
+    "electric_energy",
+    "energy_per_water",
+    "exhaust_flow",
+    "vent_static",
+    "exhaust_temp_bulk",
+    "exhaust_temp_max",
+    "load_temp_max",
+    "combustion_air_ratio",
+    "balance_water",
+    "balance_energy",
+    "rel_tolerance",
+)
+"""Readings in the summary, in its order."""
+
+
+def summary_json(result: CycleResult, version: str) -> dict[str, Any]:
+    """Summary for programs: fixed keys with the unit in the name, null where there is no number.
+
+    Parameters
+    ----------
+    result : CycleResult
+        The cycle.
+    version : str
+        Of the program.
+
+    Returns
+    -------
+    dict
+        Numbers, text, None and, under ``status``, a dict; valid JSON as it stands. What each number
+        is stands in :data:`dryermodel.vocabulary.READINGS`.
+    """
+    return {
+        "version": version,
+        "scenario_hash": result.scenario_hash,
+        "title": result.title,
+        "end_reason": SLUGS[result.end],
+        "end_reason_text": result.end.value,
+        **keyed(CycleReadings(result), NAMES),
+        "status": {READINGS[name].key: status._asdict() for name, status in statuses(result).items()},
+    }
+
+
+def events_data(result: CycleResult) -> list[dict[str, Any]]:
+    """Every switching in order of time.
+
+    Parameters
+    ----------
+    result : CycleResult
+        The cycle.
+    """
+    return [
+        {"time_min": round(e.time / 60.0, 6), "cause": e.cause, "changes": list(e.changes)}
+        for e in result.events
+    ]

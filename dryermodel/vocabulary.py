@@ -1,0 +1,365 @@
+"""The one vocabulary: what every number is called, in which units, and what it is in words.
+
+A number keeps its name from the engine to the screen. Wherever it leaves the program its unit ends the
+name, ``exhaust_flow_m3_per_s`` or ``exhaust_flow_cfm``, and the tables here say which one that is.
+:mod:`dryermodel.readings` says how each reading is got from a cycle or from a row of many.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import NamedTuple
+
+
+class Display(NamedTuple):
+    """A unit as the units library spells it, as it is printed, and with how many decimals."""
+
+    unit: str
+    label: str
+    decimals: int
+
+
+class Kind(NamedTuple):
+    """A kind of number: its SI unit, and how it is shown in the trade's units and in metric ones."""
+
+    si_unit: str
+    trade: Display
+    metric: Display
+
+
+def _alike(si_unit: str, unit: str, decimals: int) -> Kind:
+    """A kind that is shown in the same unit to everybody."""
+    shown = Display(unit, unit, decimals)
+    return Kind(si_unit, shown, shown)
+
+
+KINDS: dict[str, Kind] = {
+    "temperature": Kind("K", Display("degF", "degF", 0), Display("degC", "degC", 0)),
+    "temperature difference": Kind("K", Display("delta_degF", "degF", 0), Display("delta_degC", "degC", 0)),
+    "mass": Kind("kg", Display("lb", "lb", 2), Display("kg", "kg", 2)),
+    "flow": Kind("m3/s", Display("cfm", "cfm", 0), Display("L/s", "L/s", 0)),
+    "mass flow": Kind("kg/s", Display("lb/min", "lb/min", 3), Display("kg/s", "kg/s", 4)),
+    "pressure": Kind("Pa", Display("inH2O", "in w.c.", 2), Display("Pa", "Pa", 0)),
+    "power": Kind("W", Display("Btu/h", "Btu/h", 0), Display("kW", "kW", 2)),
+    "electric power": _alike("W", "W", 0),
+    "current": _alike("A", "A", 1),
+    "energy": _alike("J", "kWh", 2),
+    "energy per water": Kind("J/kg", Display("kWh/lb", "kWh/lb", 2), Display("kWh/kg", "kWh/kg", 2)),
+    "time": _alike("s", "min", 1),
+    "stretch": _alike("s", "s", 0),
+    "share": _alike("", "%", 0),
+    "moisture": _alike("", "%", 1),
+    "ratio": _alike("", "", 1),
+    "count": _alike("", "", 0),
+    "switch": _alike("", "", 0),
+    "gap": _alike("", "", 1),
+    "money": _alike("", "", 2),
+}
+"""Every kind by its name. A switch is 0 or 1; money is in the scenario's own currency."""
+
+_SPELLED = {"%": "percent", "inH2O": "inwc"}
+
+
+def suffix(unit: str) -> str:
+    """Unit as the end of a name.
+
+    >>> suffix("J/(kg K)"), suffix("1/h"), suffix("%"), suffix("inH2O")
+    ('J_per_kg_K', 'per_h', 'percent', 'inwc')
+    """
+    plain = _SPELLED.get(unit, unit).replace("1/", "per ").replace("/", " per ")
+    return "_".join(re.sub(r"[()]", " ", plain).split())
+
+
+_LABELS = {shown.unit: shown.label for kind in KINDS.values() for shown in (kind.trade, kind.metric)}
+
+
+def label(unit: str) -> str:
+    """Return a unit as it is printed.
+
+    >>> label("inH2O"), label("delta_degF"), label("ft")
+    ('in w.c.', 'degF', 'ft')
+    """
+    return _LABELS.get(unit, unit)
+
+
+def with_unit(name: str, unit: str) -> str:
+    """Name of a number with its unit at the end; the bare name when there is none.
+
+    >>> with_unit("exhaust_flow", "m3/s"), with_unit("burner_cycles", "")
+    ('exhaust_flow_m3_per_s', 'burner_cycles')
+    """
+    return "_".join(part for part in (name, suffix(unit)) if part)
+
+
+class Quantity(NamedTuple):
+    """A number that a cycle has at every moment."""
+
+    name: str
+    kind: str
+    words: str
+
+    @property
+    def si(self) -> str:
+        """Its name in SI, unit included."""
+        return with_unit(self.name, KINDS[self.kind].si_unit)
+
+    @property
+    def trade(self) -> str:
+        """Its name in the trade's unit."""
+        return with_unit(self.name, KINDS[self.kind].trade.unit)
+
+
+SERIES: tuple[Quantity, ...] = (
+    Quantity("time", "time", "time since start"),
+    Quantity("moisture", "moisture", "moisture, dry basis"),
+    Quantity("water_in_load", "mass", "water in load"),
+    Quantity("load_temp", "temperature", "load"),
+    Quantity("drum_inlet_temp", "temperature", "drum inlet air"),
+    Quantity("burner_outlet_temp", "temperature", "burner outlet air"),
+    Quantity("exhaust_temp", "temperature", "exhaust air"),
+    Quantity("exhaust_element_temp", "temperature", "exhaust thermostat's element"),
+    Quantity("high_limit_element_temp", "temperature", "high limit's element"),
+    Quantity("drum_metal_temp", "temperature", "drum metal"),
+    Quantity("exhaust_humidity_ratio", "ratio", "humidity ratio of the exhaust"),
+    Quantity("exhaust_flow", "flow", "exhaust flow"),
+    Quantity("vent_static", "pressure", "vent static pressure"),
+    Quantity("evaporation", "mass flow", "evaporation"),
+    Quantity("heat_released", "power", "heat released"),
+    Quantity("unburned_gas", "power", "gas that leaves unburned"),
+    Quantity("combustion_air", "mass flow", "air through the burner"),
+    Quantity("electric_power", "electric power", "electric power"),
+    Quantity("dial", "time", "travel of the dial"),
+    Quantity("motor", "switch", "motor"),
+    Quantity("heat_call", "switch", "heat circuit"),
+    Quantity("igniter", "switch", "igniter"),
+    Quantity("heat", "switch", "burner or heater"),
+    Quantity("timer_motor", "switch", "timer motor"),
+    Quantity("exhaust_thermostat", "switch", "exhaust thermostat"),
+    Quantity("high_limit", "switch", "high limit"),
+    Quantity("thermal_cutoff", "switch", "thermal cut-off"),
+    Quantity("flame_sensor", "switch", "flame sensor"),
+    Quantity("timer_heat_contact", "switch", "timer's heat contact"),
+)
+"""What :meth:`~dryermodel.cycle.result.CycleResult.sample` gives, in its order."""
+
+
+class Reading(NamedTuple):
+    """One number that a whole cycle has.
+
+    The last four fields hold what some outlet called it before there was one name, or how finely it is
+    shown there; outlets keep the keys that programs already read.
+    """
+
+    name: str
+    kind: str
+    words: str
+    about: str  # what it is, for whoever must know exactly
+    json: str = ""  # key in the summary for programs, where it is not `name` with the trade's unit
+    sweep: str = ""  # name in the table of a sweep, where it is not `name`
+    figure: str = ""  # key among the SI figures of a comparison or of repairs, where it is not `name`
+    decimals: int | None = None  # instead of the kind's
+
+    @property
+    def si(self) -> str:
+        """Its name in SI, unit included: the column in a row of many runs."""
+        return with_unit(self.name, KINDS[self.kind].si_unit)
+
+    @property
+    def key(self) -> str:
+        """Its key in the summary for programs, unit included."""
+        return self.json or with_unit(self.name, KINDS[self.kind].trade.unit)
+
+    @property
+    def key_unit(self) -> str:
+        """Unit of the number under `key`: the one of its kind that ends the key, else that of SI."""
+        kind = KINDS[self.kind]
+        units = (kind.trade.unit, kind.metric.unit, kind.si_unit)
+        ends = [unit for unit in units if unit and self.key.endswith("_" + suffix(unit))]
+        return max(ends, key=len, default="")
+
+    @property
+    def column(self) -> str:
+        """Its name in the table of a sweep, without its unit."""
+        return self.sweep or self.name
+
+    @property
+    def figure_key(self) -> str:
+        """Its key among the SI figures of a comparison or of repairs."""
+        return self.figure or self.name
+
+
+_READINGS: tuple[Reading, ...] = (
+    # how it went
+    Reading("cycle_time", "time", "cycle time", "start button to the end of the cycle"),
+    Reading(
+        "ended", "switch", "ended by itself", "1 unless the time limit of the computation stopped it",
+        json="ended_by_itself",
+    ),
+    Reading(
+        "time_to_4pct", "time", "time to 4 % moisture", "until the load first held 4 %, whatever is marked",
+        figure="time_to_dry",
+    ),
+    Reading(
+        "time_to_marked", "time", "time to the marked moisture", "until the load first held the marked "
+        "moisture, 4 % unless the scenario says otherwise", sweep="time_to_dry",
+    ),
+    Reading("first_cut_out", "time", "first cut-out", "first opening of the exhaust thermostat"),
+    Reading(
+        "final_moisture", "moisture", "final moisture", "water over bone-dry cloth at the end",
+        json="final_moisture",
+    ),
+    Reading(
+        "water_removed", "mass", "water removed", "water that left the load", json="water_removed_kg"
+    ),
+    # burner and timer
+    Reading(
+        "burner_time", "time", "burner on", "time with flame, or with the electric heater on",
+        json="burner_on_min",
+    ),
+    Reading("burner_cycles", "count", "burner cycles", "how often the flame was lit, or the heater came on"),
+    Reading("ignition_tries", "count", "ignition tries", "how often the igniter was energised"),
+    Reading(
+        "timer_time", "time", "timer on", "time in which the timer motor turned the dial", json="timer_on_min"
+    ),
+    Reading("high_limit_trips", "count", "high-limit trips", "how often the high limit opened"),
+    Reading(
+        "burner_on_mean", "stretch", "burner stretch", "mean stretch with heat after the first cut-out, of "
+        "those that neither the cool-down nor the end cut short",
+    ),
+    Reading(
+        "burner_off_mean", "stretch", "burner gap", "mean gap between two stretches with heat after the "
+        "first cut-out",
+    ),
+    Reading("first_light", "stretch", "first light", "start button to the first heat"),
+    Reading("longest_glow", "stretch", "longest glow", "longest time the igniter was energised in one go"),
+    # energy
+    Reading("gas_input", "power", "gas input, burner lit", "gross, with the flame lit"),
+    Reading("gas_energy", "energy", "gas, gross", "at gross heating value", sweep="gas", figure="gas"),
+    Reading(
+        "electric_energy", "energy", "electricity", "motor, timer, igniter, valves and heater",
+        sweep="electric", figure="electricity",
+    ),
+    Reading("energy", "energy", "gas and electricity", "both together, gas at gross heating value"),
+    Reading(
+        "energy_per_water", "energy per water", "energy per water", "gas and electricity over water removed",
+        json="energy_per_water_kWh_per_kg",
+    ),
+    Reading(
+        "gas_energy_to_4pct", "energy", "gas, gross", "used until the load first held 4 %",
+        figure="gas_to_dry",
+    ),
+    Reading(
+        "electric_energy_to_4pct", "energy", "electricity", "used until the load first held 4 %",
+        figure="electricity_to_dry",
+    ),
+    # air and temperatures
+    Reading(
+        "exhaust_flow", "flow", "exhaust flow", "at the collar: median of bulk drying, without any of the "
+        "time the motor ran", figure="flow",
+    ),
+    Reading(
+        "vent_static", "pressure", "vent static pressure", "at the collar against the room: median of bulk "
+        "drying, without any of the time the motor ran", figure="static",
+    ),
+    Reading(
+        "exhaust_temp_bulk", "temperature", "exhaust, bulk drying", "exhaust air: median of bulk drying"
+    ),
+    Reading(
+        "exhaust_temp_max", "temperature", "exhaust, highest", "exhaust air, while the motor ran"
+    ),
+    Reading("load_temp_max", "temperature", "load, highest", "while the motor ran"),
+    Reading(
+        "exhaust_element_max", "temperature", "exhaust thermostat's element, highest",
+        "what the thermostat felt, without a bias heater's rise",
+    ),
+    Reading(
+        "mid_drying_exhaust_temp", "temperature", "exhaust half way through drying",
+        "what the exhaust thermostat's element felt when half the water was gone",
+    ),
+    Reading(
+        "mid_drying_flow", "flow", "exhaust flow half way through drying", "when half the water was gone"
+    ),
+    Reading(
+        "mid_drying_static", "pressure", "vent static half way through drying", "when half the water was gone"
+    ),
+    Reading(
+        "combustion_air_ratio", "ratio", "combustion air", "least air through the burner over the least "
+        "that its gas needs",
+    ),
+    # money
+    Reading("cost_load", "money", "cost a load", "gas and electricity of the cycle", decimals=3),
+    Reading("cost_year", "money", "cost a year", "of so many loads as a year has"),
+    Reading("co2_load", "mass", "CO2 a load", "from gas and electricity of the cycle"),
+    Reading("co2_year", "mass", "CO2 a year", "of so many loads as a year has", decimals=0),
+    Reading(
+        "cost_to_4pct_load", "money", "cost a load", "gas and electricity until 4 %", decimals=3,
+        figure="cost_to_dry_load",
+    ),
+    Reading(
+        "cost_to_4pct_year", "money", "cost a year", "of so many loads as a year has, each to 4 %",
+        figure="cost_to_dry_year",
+    ),
+    Reading(
+        "co2_to_4pct_load", "mass", "CO2 a load", "from gas and electricity until 4 %",
+        figure="co2_to_dry_load",
+    ),
+    Reading(
+        "co2_to_4pct_year", "mass", "CO2 a year", "of so many loads as a year has, each to 4 %", decimals=0,
+        figure="co2_to_dry_year",
+    ),
+    # the computation itself
+    Reading("end_code", "count", "end code", "why the engine stopped, by its own numbering"),
+    Reading(
+        "balance_water", "gap", "water balance closes to", "what is missing, over the water blown out"
+    ),
+    Reading(
+        "balance_energy", "gap", "energy balance closes to", "what is missing, over gas and electricity"
+    ),
+    Reading("rel_tolerance", "gap", "relative tolerance", "of the integration"),
+    Reading("evaluations", "count", "evaluations", "of the right-hand side"),
+)  # fmt: skip
+
+READINGS: dict[str, Reading] = {reading.name: reading for reading in _READINGS}
+"""Every reading by its name."""
+
+
+def reading(name: str) -> Reading:
+    """Return the entry of a name; KeyError for one that is not in the vocabulary.
+
+    >>> reading("exhaust_flow").key, reading("exhaust_flow").si
+    ('exhaust_flow_cfm', 'exhaust_flow_m3_per_s')
+    >>> reading("water_removed").key_unit, reading("cycle_time").key_unit
+    ('kg', 'min')
+    """
+    return READINGS[name]
+
+
+Readings = Mapping[str, "float | None"]
+"""Readings of one cycle in SI by their names; None where it has none."""
+
+
+def known(readings: Readings, name: str) -> float:
+    """Return a reading that every cycle has.
+
+    Parameters
+    ----------
+    readings : Readings
+        Of one cycle.
+    name : str
+        In the vocabulary.
+
+    Raises
+    ------
+    ValueError
+        This cycle has none.
+
+    Examples
+    --------
+    >>> known({"cycle_time": 60.0}, "cycle_time")
+    60.0
+    """
+    value = readings[name]
+    if value is None:
+        raise ValueError(f"a cycle without {READINGS[name].words}")
+    return value
