@@ -17,6 +17,7 @@ from dryermodel.findings.steps import STEPS
 from dryermodel.findings.trust import statuses
 from dryermodel.readings.rows import COLUMNS, DERIVED, column, row_readings
 from dryermodel.readings.single import TAKEN, CycleReadings
+from dryermodel.scenario.model import load_scenario
 from dryermodel.show.data import cycle as data
 from dryermodel.show.text import cycle as text
 from dryermodel.show.text.faults import COLUMNS as FAULT_COLUMNS
@@ -115,7 +116,8 @@ def test_no_source_file_writes_a_key_with_a_unit_that_the_table_makes() -> None:
 @pytest.mark.parametrize("overrides", CASES)
 def test_one_run_reads_what_a_row_of_many_reads(cycle: Cycles, overrides: tuple[str, ...]) -> None:
     single = cycle(*overrides)
-    row = row_readings(simulate_many([single.parameters])[0])
+    events = load_scenario("standard", overrides).interruptions()
+    row = row_readings(simulate_many([single.parameters], interruptions=events)[0])
     taken = CycleReadings(single)
     for name, value in row.items():
         if name in NOT_OF_ONE_CYCLE:
