@@ -24,10 +24,12 @@ Try first:
   dryermodel --help                                 everything else
 """
 
+NAME = "dryermodel"
+"""Whatever it was started as, so that the shell's completion finds it."""
+
 app = typer.Typer(
-    name="dryermodel",
+    name=NAME,
     help="Thermal time-step model of a vented gas clothes dryer's automatic cycle.",
-    add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
@@ -63,7 +65,7 @@ def main() -> None:
     """Entry point of the ``dryermodel`` command."""
     tolerate_any_text()
     try:
-        app()
+        app(prog_name=NAME)
     except SystemExit as ending:
         # Help and the like are printed outside of any command.
         gone = isinstance(ending.__context__, BrokenPipeError)

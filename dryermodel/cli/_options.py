@@ -6,9 +6,23 @@ from typing import Annotated
 
 import typer
 
+from dryermodel.cli import _completion
+
+ScenarioArgument = Annotated[
+    str,
+    typer.Argument(
+        help="A scenario file, or the name of one that comes with it.", autocompletion=_completion.scenarios
+    ),
+]
+
 SettingOption = Annotated[
     list[str],
-    typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value of the scenario; repeatable."),
+    typer.Option(
+        "--set",
+        metavar="SECTION.KEY=VALUE",
+        help="Change one value of the scenario; repeatable.",
+        autocompletion=_completion.settings,
+    ),
 ]
 
 FaultOption = Annotated[
@@ -18,5 +32,6 @@ FaultOption = Annotated[
         metavar="KEY[=SEVERITY]",
         help="Something wrong, e.g. 'vent_blockage=75 %' or 'igniter_open'; 'dryermodel faults' lists them; "
         "repeatable.",
+        autocompletion=_completion.faults,
     ),
 ]

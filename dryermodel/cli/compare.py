@@ -7,15 +7,27 @@ from typing import Annotated
 
 import typer
 
+from dryermodel.cli import _completion
 from dryermodel.cli._files import check_picture
 from dryermodel.cli._run import exit_on_input_error, print_table
 
 SettingOption = Annotated[
     list[str],
-    typer.Option("--set", metavar="SECTION.KEY=VALUE", help="Change one value in every case; repeatable."),
+    typer.Option(
+        "--set",
+        metavar="SECTION.KEY=VALUE",
+        help="Change one value in every case; repeatable.",
+        autocompletion=_completion.settings,
+    ),
 ]
 FaultOption = Annotated[
-    list[str], typer.Option("--fault", metavar="KEY=SEVERITY", help="A fault in every case; repeatable.")
+    list[str],
+    typer.Option(
+        "--fault",
+        metavar="KEY=SEVERITY",
+        help="A fault in every case; repeatable.",
+        autocompletion=_completion.faults,
+    ),
 ]
 WithOption = Annotated[
     list[str],
@@ -24,6 +36,7 @@ WithOption = Annotated[
         metavar="CHANGES",
         help="One what-if beside the unchanged scenario: faults and settings with commas between, e.g. "
         "'vent_blockage=75 %, vent.length=40 ft'; repeatable.",
+        autocompletion=_completion.what_ifs,
     ),
 ]
 
@@ -31,7 +44,11 @@ WithOption = Annotated[
 @exit_on_input_error
 def compare(
     scenarios: Annotated[
-        list[str], typer.Argument(help="Scenario files or shipped names; the first is compared with.")
+        list[str],
+        typer.Argument(
+            help="Scenario files or shipped names; the first is compared with.",
+            autocompletion=_completion.scenarios,
+        ),
     ],
     what_if: WithOption = [],  # noqa: B006 - typer copies it
     setting: SettingOption = [],  # noqa: B006

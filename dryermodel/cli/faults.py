@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from dryermodel.cli import _completion
 from dryermodel.cli._options import SettingOption
 from dryermodel.cli._run import exit_on_input_error, print_table
 
@@ -21,14 +22,25 @@ One in full: dryermodel faults --about KEY. All of them on a machine: dryermodel
 def faults(
     scenario: Annotated[
         str | None,
-        typer.Argument(help="Run them all on this scenario file or shipped scenario; without it, list them."),
+        typer.Argument(
+            help="Run them all on this scenario file or shipped scenario; without it, list them.",
+            autocompletion=_completion.scenarios,
+        ),
     ] = None,
-    about: Annotated[str | None, typer.Option(metavar="KEY", help="Show one fault in full.")] = None,
+    about: Annotated[
+        str | None,
+        typer.Option(metavar="KEY", help="Show one fault in full.", autocompletion=_completion.fault_names),
+    ] = None,
     severity: Annotated[
         float | None, typer.Option(metavar="0..1", help="Of graded faults; 0.5 if not given.")
     ] = None,
     only: Annotated[
-        list[str], typer.Option(metavar="KEY", help="Only these; repeatable, or with commas between.")
+        list[str],
+        typer.Option(
+            metavar="KEY",
+            help="Only these; repeatable, or with commas between.",
+            autocompletion=_completion.fault_names,
+        ),
     ] = [],  # noqa: B006 - typer copies it
     setting: SettingOption = [],  # noqa: B006
     json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,

@@ -6,17 +6,23 @@ from typing import Annotated
 
 import typer
 
-from dryermodel.cli._options import FaultOption, SettingOption
+from dryermodel.cli import _completion
+from dryermodel.cli._options import FaultOption, ScenarioArgument, SettingOption
 from dryermodel.cli._run import exit_on_input_error, print_table
 
 
 @exit_on_input_error
 def repairs(
-    scenario: Annotated[str, typer.Argument(help="A scenario file, or the name of one that comes with it.")],
+    scenario: ScenarioArgument,
     fault: FaultOption = [],  # noqa: B006 - typer copies it
     setting: SettingOption = [],  # noqa: B006
     first_by: Annotated[
-        str, typer.Option(metavar="CRITERION", help="Order the repairs by 'time' or 'money'.")
+        str,
+        typer.Option(
+            metavar="CRITERION",
+            help="Order the repairs by 'time' or 'money'.",
+            autocompletion=_completion.criteria,
+        ),
     ] = "time",
     json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
     si: Annotated[bool, typer.Option("--si", help="kg instead of lb.")] = False,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from dryermodel.cli import _completion
 from dryermodel.cli._run import exit_on_input_error, print_table
 
 if TYPE_CHECKING:
@@ -13,10 +14,20 @@ if TYPE_CHECKING:
 
 app = typer.Typer(help="Scenario files: list, show, check, new.", no_args_is_help=True)
 
-ScenarioName = Annotated[str, typer.Argument(metavar="SCENARIO", help="A scenario file, or a shipped name.")]
+ScenarioName = Annotated[
+    str,
+    typer.Argument(
+        metavar="SCENARIO", help="A scenario file, or a shipped name.", autocompletion=_completion.scenarios
+    ),
+]
 Settings = Annotated[
     list[str] | None,
-    typer.Option("--set", metavar="KEY=VALUE", help="Replace one value, e.g. 'load.dry_mass=10 lb'."),
+    typer.Option(
+        "--set",
+        metavar="KEY=VALUE",
+        help="Replace one value, e.g. 'load.dry_mass=10 lb'.",
+        autocompletion=_completion.settings,
+    ),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON only.")]
 

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from dryermodel.cli import _completion
 from dryermodel.cli._files import check_picture
-from dryermodel.cli._options import FaultOption, SettingOption
+from dryermodel.cli._options import FaultOption, ScenarioArgument, SettingOption
 from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error, print_table
 
@@ -22,17 +23,23 @@ RangeOption = Annotated[
         metavar="KEY=LOW:HIGH",
         help="A value and its range, e.g. 'vent.length=5 ft:60 ft'; repeatable. "
         "Without any: the usual unknowns around the scenario's own values.",
+        autocompletion=_completion.quantities,
     ),
 ]
 OutcomeOption = Annotated[
     list[str],
-    typer.Option("--outcome", metavar="NAME", help="Such as cycle_time, energy, final_moisture; repeatable."),
+    typer.Option(
+        "--outcome",
+        metavar="NAME",
+        help="Such as cycle_time, energy, final_moisture; repeatable.",
+        autocompletion=_completion.outcomes,
+    ),
 ]
 
 
 @exit_on_input_error
 def sensitivity(
-    scenario: Annotated[str, typer.Argument(help="A scenario file, or the name of one that comes with it.")],
+    scenario: ScenarioArgument,
     vary: RangeOption = [],  # noqa: B006 - typer copies it
     setting: SettingOption = [],  # noqa: B006
     fault: FaultOption = [],  # noqa: B006

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from dryermodel.cli._files import check_csv, check_picture
-from dryermodel.cli._options import FaultOption, SettingOption
+from dryermodel.cli._options import FaultOption, ScenarioArgument, SettingOption
 from dryermodel.cli._run import exit_on_input_error
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ _STOP_KEY = "controls.stop_at_moisture"
 
 @exit_on_input_error
 def simulate(
-    scenario: Annotated[str, typer.Argument(help="A scenario file, or the name of one that comes with it.")],
+    scenario: ScenarioArgument,
     setting: SettingOption = [],  # noqa: B006 - typer copies it
     fault: FaultOption = [],  # noqa: B006
     stop_at_moisture: Annotated[

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from dryermodel.cli import _completion
 from dryermodel.cli._files import check_picture
-from dryermodel.cli._options import FaultOption, SettingOption
+from dryermodel.cli._options import FaultOption, ScenarioArgument, SettingOption
 from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error, print_table
 
@@ -23,13 +24,14 @@ VaryOption = Annotated[
         metavar="KEY=START:STOP:N",
         help="Let one value run through N steps, e.g. 'vent.length=5 ft:60 ft:12'; "
         "':log' after it for equal ratios. Repeat for a grid.",
+        autocompletion=_completion.quantities,
     ),
 ]
 
 
 @exit_on_input_error
 def sweep(
-    scenario: Annotated[str, typer.Argument(help="A scenario file, or the name of one that comes with it.")],
+    scenario: ScenarioArgument,
     vary: VaryOption = [],  # noqa: B006 - typer copies it
     setting: SettingOption = [],  # noqa: B006
     fault: FaultOption = [],  # noqa: B006
@@ -45,7 +47,12 @@ def sweep(
         Path | None, typer.Option(metavar="FILE", help="Draw it (.png, .svg or .pdf); one or two keys.")
     ] = None,
     show: Annotated[
-        str | None, typer.Option(metavar="OUTCOME", help="Outcome to draw, e.g. energy or final_moisture.")
+        str | None,
+        typer.Option(
+            metavar="OUTCOME",
+            help="Outcome to draw, e.g. energy or final_moisture.",
+            autocompletion=_completion.outcomes,
+        ),
     ] = None,
     si: Annotated[bool, typer.Option("--si", help="SI units instead of degF, lb, ft, cfm, in w.c.")] = False,
     json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,

@@ -69,7 +69,7 @@ def test_a_reader_that_went_away_is_not_worth_a_line(capsys: pytest.CaptureFixtu
 def test_what_ends_the_program_outside_of_a_command_is_told_too(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def fail() -> None:
+    def fail(**_: object) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr("dryermodel.cli.app", fail)

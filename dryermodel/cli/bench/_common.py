@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.core import TyperCommand
 
+from dryermodel.cli import _completion
 from dryermodel.errors import InputError, did_you_mean
 
 if TYPE_CHECKING:
@@ -27,7 +28,14 @@ def _gas_meant(word: str) -> str:
 
 GASES = ("natural", "propane")
 GasName = Annotated[
-    str, typer.Option("--gas", metavar="KIND", help="natural or propane (LP).", callback=_gas_meant)
+    str,
+    typer.Option(
+        "--gas",
+        metavar="KIND",
+        help="natural or propane (LP).",
+        callback=_gas_meant,
+        autocompletion=_completion.gases,
+    ),
 ]
 HeatingValue = Annotated[
     str | None,
@@ -38,7 +46,13 @@ HeatingValue = Annotated[
     ),
 ]
 ScenarioOption = Annotated[
-    str, typer.Option("--scenario", metavar="SCENARIO", help="The machine: a scenario file or shipped name.")
+    str,
+    typer.Option(
+        "--scenario",
+        metavar="SCENARIO",
+        help="The machine: a scenario file or shipped name.",
+        autocompletion=_completion.scenarios,
+    ),
 ]
 
 

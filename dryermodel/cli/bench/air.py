@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from dryermodel.cli import _completion
 from dryermodel.cli._run import exit_on_input_error
 from dryermodel.cli.bench._common import (
     AsJson,
@@ -39,7 +40,10 @@ def vent(
     radius_6in_45: Annotated[int, typer.Option("--radius-6in-45", help="45 degree, 6 in radius.")] = 0,
     radius_8in_90: Annotated[int, typer.Option("--radius-8in-90", help="90 degree, 8 in radius.")] = 0,
     radius_8in_45: Annotated[int, typer.Option("--radius-8in-45", help="45 degree, 8 in radius.")] = 0,
-    material: Annotated[str | None, typer.Option(metavar="KIND", help="rigid, flexible or foil.")] = None,
+    material: Annotated[
+        str | None,
+        typer.Option(metavar="KIND", help="rigid, flexible or foil.", autocompletion=_completion.ducts),
+    ] = None,
     diameter: Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside, e.g. '4 in'.")] = None,
     hood: Annotated[float | None, typer.Option(metavar="K", help="Loss of the hood, usual 1.1.")] = None,
     open_area: Annotated[
