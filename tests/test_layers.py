@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 import dryermodel
+from tests.rooms import GUIDE, arrows, drawing, embedded, order, uses
 
 ROOT = Path(dryermodel.__file__).parent
 ROOMS = [
@@ -40,13 +41,7 @@ def room_of(file: Path) -> str:
 
 def imported(file: Path) -> set[str]:
     """Full names of what a file imports from this package, inside functions and for types included."""
-    names = set()
-    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            names |= {alias.name for alias in node.names}
-        elif isinstance(node, ast.ImportFrom) and node.module:
-            names |= {f"{node.module}.{alias.name}" for alias in node.names}
-    return {resolved(name) for name in names if name.startswith("dryermodel.")}
+    return {resolved(".".join(parts)) for parts in uses(file, "dryermodel")}
 
 
 def resolved(name: str) -> str:
@@ -111,3 +106,33 @@ def test_physics_and_machine_need_nothing_but_math_and_typing() -> None:
                 assert {a.name for a in node.names} <= allowed, file
             elif isinstance(node, ast.ImportFrom) and not (node.module or "").startswith("dryermodel"):
                 assert node.module in allowed, file
+
+
+# The drawing --------------------------------------------------------------------------------------
+
+
+def test_the_guide_shows_the_rooms_as_they_are() -> None:
+    """After a new import between two rooms: ``python -m tests.rooms --write``."""
+    text = GUIDE.read_text(encoding="utf-8")
+    assert embedded(text, drawing(ROOT)) == text, "python -m tests.rooms --write"
+
+
+def test_arrows_are_the_imports_that_the_rule_sees() -> None:
+    seen = {(room_of(f), name.split(".")[1]) for f in FILES for name in imported(f)}
+    between = {(user, used) for user, used in seen if user != used and {user, used} <= set(ROOMS)}
+    assert {link for link in arrows(ROOT) if "edges" not in link} == between
+
+
+def test_drawing_of_a_small_tree(tmp_path: Path) -> None:
+    for name, text in (
+        ("a/x.py", ""),
+        ("b/y.py", "from pack.a.x import z\nimport pack.c.v\n"),
+        ("c/v.py", "def f():\n    from pack.beside import g\n"),
+        ("beside.py", ""),
+        ("__init__.py", "from pack.b import y\n"),
+    ):
+        (tmp_path / "pack" / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / "pack" / name).write_text(text, encoding="utf-8")
+    chart = drawing(tmp_path / "pack").splitlines()
+    assert chart == ["flowchart LR", "    a --> b", "    c --> b", '    edges["beside"] -.-> c']
+    assert order({("b", "a"), ("a", "b"), ("b", "c")}) == ["c", "a", "b"], "a circle still ends"
