@@ -42,9 +42,10 @@ def _registered(spelling: str) -> bool:
         return False
     if not UNIT_WORDS.keys() >= set(_WORDS.findall(spelling)):
         return False
+    known = registry()
     try:
-        registry().parse_units(spelling)
-    except ImportError:  # a broken installation is not an unknown unit
+        known.parse_units(spelling)
+    except ImportError:  # a broken installation is not an unknown unit; nor is a registry that does not start
         raise
     except Exception:  # pint raises a dozen unrelated types on odd text
         return False

@@ -170,6 +170,18 @@ def test_a_missing_units_library_is_not_called_an_unknown_unit() -> None:
     assert "unknown unit" not in done.stderr
 
 
+def test_a_units_library_that_does_not_start_is_not_called_an_unknown_unit(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def fails() -> None:
+        raise TypeError("parts of it do not fit together")
+
+    monkeypatch.setattr(units, "registry", fails)
+    units._known_unit.cache_clear()
+    with pytest.raises(TypeError, match="do not fit together"):
+        units.parse("1 kg", "mass")
+
+
 def test_importing_the_module_does_not_import_pint() -> None:
     code = "import sys, dryermodel.units; sys.exit('pint' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
