@@ -25,7 +25,7 @@ ROOMS = [
     "show",
     "cli",
 ]
-SHARED = {"vocabulary", "units", "unit_names", "written", "errors", "__version__"}  # from cycle on
+SHARED = {"vocabulary", "units", "unit_names", "written", "files", "errors", "__version__"}  # from cycle on
 PURE = {"physics", "machine"}  # know no units library and no errors for people
 INSIDE = {"cycle": ["engine", "run"]}  # rooms within a room, in their own order
 FRONT_DOOR = {"__init__", "__main__"}  # may know every room

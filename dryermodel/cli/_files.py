@@ -11,8 +11,8 @@ def check_picture(path: Path | None) -> None:
     """Raise InputError unless a picture of that name can be written; nothing asked for is fine."""
     if path is None:
         return
+    from dryermodel.files import require_writable
     from dryermodel.show.plots.pictures import FORMATS
-    from dryermodel.studies.sweep.files import require_writable
 
     if path.suffix.lower() not in FORMATS:
         endings = ", ".join(FORMATS)
@@ -24,7 +24,7 @@ def check_csv(path: Path | None) -> None:
     """Raise InputError unless a table of that name can be written; nothing asked for is fine."""
     if path is None:
         return
-    from dryermodel.studies.sweep.files import require_writable
+    from dryermodel.files import require_writable
 
     if path.suffix.lower() != ".csv":
         raise InputError(f"a table's name ends in .csv, not '{path.suffix}'", path.as_posix())

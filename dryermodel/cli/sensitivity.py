@@ -80,7 +80,7 @@ def sensitivity(
 def _check(runs: int, plot: Path | None, yes: bool) -> None:
     """See that the picture can be made and that the study is not very large by accident."""
     from dryermodel.errors import InputError
-    from dryermodel.studies.sweep.lines import MANY
+    from dryermodel.studies.sweep.size import MANY
 
     check_picture(plot)
     if runs > MANY and not yes:

@@ -14,8 +14,10 @@ from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error, print_table
 
 if TYPE_CHECKING:
+    import pandas as pd
+
+    from dryermodel.studies.sweep.frame import Tally
     from dryermodel.studies.sweep.plan import Sweep
-    from dryermodel.studies.sweep.table import SweepTable, Tally
 
 VaryOption = Annotated[
     list[str],
@@ -39,7 +41,9 @@ def sweep(
         int | None,
         typer.Option(metavar="N", help="Draw N well-spread points over the ranges instead of the grid."),
     ] = None,
-    seed: Annotated[int, typer.Option(metavar="S", help="Of the drawn points.")] = 0,
+    seed: Annotated[
+        int | None, typer.Option(metavar="S", help="Of the points that --sobol draws; 0 if not given.")
+    ] = None,
     out: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write the table (.csv or .parquet); resumable.")
     ] = None,
@@ -80,7 +84,7 @@ def sweep(
 
         with progress_bar("cycles", planned.size) as progress:
             met = sweep_to_file(planned, out, progress, replace=yes)
-        rows = _read_back(planned, out) if plot is not None else None
+        rows = _read_back(out) if plot is not None else None
     else:
         rows, met = _in_memory(planned)
     if plot is not None and rows is not None:
@@ -126,7 +130,7 @@ def _ask_first(planned: Sweep, out: Path | None) -> None:
     import time
 
     from dryermodel.errors import InputError
-    from dryermodel.studies.sweep.lines import MANY, estimate, in_words
+    from dryermodel.studies.sweep.size import MANY, estimate, in_words
 
     if planned.size <= MANY:
         return
@@ -140,39 +144,35 @@ def _ask_first(planned: Sweep, out: Path | None) -> None:
     )
 
 
-def _in_memory(planned: Sweep) -> tuple[SweepTable, Tally]:
+def _in_memory(planned: Sweep) -> tuple[pd.DataFrame, Tally]:
     from dryermodel.errors import Stopped
-    from dryermodel.studies.sweep.lines import sweep_lines
-    from dryermodel.studies.sweep.table import table, tally
+    from dryermodel.studies.sweep.frame import sweep_frame, tally
 
     try:
         with progress_bar("cycles", planned.size) as progress:
-            lines = "".join(sweep_lines(planned, progress=progress)).splitlines()
+            rows = sweep_frame(planned, progress)
     except KeyboardInterrupt:
         raise Stopped("nothing is kept; with --out FILE the same command would go on from there") from None
-    return table(planned, lines), tally(planned, lines)
+    return rows, tally([rows])
 
 
-def _read_back(planned: Sweep, out: Path) -> SweepTable:
-    from dryermodel.studies.sweep.table import read_table
+def _read_back(out: Path) -> pd.DataFrame:
+    from dryermodel.studies.sweep.files import read_table
 
-    return read_table(planned, out)
+    return read_table(out)
 
 
-def _print_rows(planned: Sweep, rows: SweepTable) -> None:
+def _print_rows(planned: Sweep, rows: pd.DataFrame) -> None:
     """Print every run, with the outcomes most people want."""
     wanted = ("run", "cycle_time", "time_to_", "final_moisture", "energy", "high_limit_trips")
     keys = {v.column(planned.si) for v in planned.varied}
-    names = [n for n in rows.columns[:-1] if n in keys or n.startswith(wanted)]
-    names = [n for n in names if not n.startswith("energy_per")]
-    lines = [
-        [*(_short(float(rows.numbers[name][i])) for name in names), rows.end_reason[i]]
-        for i in range(len(rows.end_reason))
-    ]
-    print_table([*names, rows.columns[-1]], lines)
+    names = [n for n in rows.columns if n in keys or n.startswith(wanted) or n == planned.columns[-1]]
+    print_table(names, [[_short(value) for value in row] for row in rows[names].itertuples(index=False)])
 
 
-def _short(value: float) -> str:
+def _short(value: float | str) -> str:
+    if isinstance(value, str):
+        return value
     return "-" if value != value else f"{value + 0.0:.5g}"
 
 
@@ -197,7 +197,7 @@ def _provenance(planned: Sweep, met: Tally) -> str:
     )
 
 
-def _print_json(planned: Sweep, met: Tally, rows: SweepTable | None) -> None:
+def _print_json(planned: Sweep, met: Tally, rows: pd.DataFrame | None) -> None:
     from json import dumps
 
     from dryermodel.studies.sweep.files import about
@@ -207,12 +207,9 @@ def _print_json(planned: Sweep, met: Tally, rows: SweepTable | None) -> None:
     content["least"] = {k: _plain(v) for k, v in met.least.items()}
     content["greatest"] = {k: _plain(v) for k, v in met.greatest.items()}
     if rows is not None:
-        content["rows"] = [
-            [*(_plain(float(rows.numbers[n][i])) for n in rows.columns[:-1]), rows.end_reason[i]]
-            for i in range(len(rows.end_reason))
-        ]
+        content["rows"] = [list(map(_plain, row)) for row in rows.itertuples(index=False)]
     typer.echo(dumps(content, indent=2, allow_nan=False))
 
 
-def _plain(value: float) -> float | None:
+def _plain(value: float | str) -> float | str | None:
     return None if value != value else value

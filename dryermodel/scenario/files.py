@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import os
 import re
-import tempfile
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from dryermodel.errors import InputError, did_you_mean, shortened
+from dryermodel.files import write_file
 from dryermodel.scenario.broken import explain
 from dryermodel.scenario.words import KEY_SPELLINGS
 
@@ -173,20 +172,9 @@ def write_new(path: Path, text: str) -> None:
         Contents, written as UTF-8 with plain line ends.
     """
     try:
-        if path.exists():
-            raise InputError("already exists and is left as it is; choose another name", path.as_posix())
-        if not path.parent.is_dir():
-            raise InputError(
-                f"cannot be written: there is no directory {path.parent.as_posix()}", path.as_posix()
-            )
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".new-", suffix=".toml")
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-            Path(name).chmod(0o644)
-            Path(name).replace(path)
-        except OSError:
-            Path(name).unlink(missing_ok=True)
-            raise
+        taken = path.exists()
     except OSError as problem:
         raise InputError(f"cannot be written: {problem.strerror}", path.as_posix()) from problem
+    if taken:
+        raise InputError("already exists and is left as it is; choose another name", path.as_posix())
+    write_file(path, text.encode("utf-8"))

@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,7 +16,10 @@ import typer
 from typer.testing import CliRunner
 
 from dryermodel.cli.sweep import sweep
-from dryermodel.studies.sweep import lines as sweep_lines
+from dryermodel.scenario.model import load_scenario
+from dryermodel.studies.sweep import size as sweep_size
+from dryermodel.studies.sweep.frame import record_type
+from dryermodel.studies.sweep.plan import Block, Sweep, plan_sweep, run_blocks
 
 ROOT = Path(__file__).parents[2]
 PROGRAM = "import typer; from dryermodel.cli.sweep import sweep; typer.run(sweep)"
@@ -130,6 +134,7 @@ BAD = [
         "must be below",
     ),
     (["standard", "--vary", "load.dry_mass=3:12 lb", "--sobol", "0"], "--sobol"),
+    (["standard", "--vary", "load.dry_mass=3:12 lb:3", "--seed", "4"], "--seed: draws nothing from a grid"),
 ]
 
 
@@ -187,7 +192,7 @@ def test_absurd_grid_is_asked_about_first(tmp_path: Path) -> None:
 
 
 def test_yes_goes_ahead(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(sweep_lines, "MANY", 2)
+    monkeypatch.setattr(sweep_size, "MANY", 2)
     assert run("standard", "--vary", "load.dry_mass=3:12 lb:3")[0] == 2
     assert run("standard", "--vary", "load.dry_mass=3:12 lb:3", "--yes")[0] == 0
 
@@ -208,39 +213,69 @@ def kill(process: subprocess.Popen[bytes]) -> None:
     process.wait(30)
 
 
-def wait_for_rows(part: Path, rows: int, process: subprocess.Popen[bytes]) -> int:
-    """Wait until that many lines are on disk; the number there is then."""
+VARY = ["vent.length=5 ft:60 ft:80", "load.dry_mass=3:12 lb:100"]  # 8,000 cycles
+OPTIONS = [part for text in VARY for part in ("--vary", text)]
+
+
+def rows_of(part: Path) -> bytes:
+    """Whole rows of an unfinished file."""
+    rows = part.read_bytes().partition(b"\n")[2] if part.exists() else b""
+    size = record_type(plan_sweep(load_scenario("standard"), VARY)).itemsize
+    return rows[: len(rows) // size * size]
+
+
+def wait_for_rows(part: Path, process: subprocess.Popen[bytes]) -> None:
+    """Wait until the first block is on disk."""
     deadline = time.monotonic() + 120.0  # a first compilation and a busy machine included
     while time.monotonic() < deadline:
-        lines = part.read_bytes().count(b"\n") if part.exists() else 0
-        if lines > rows or process.poll() is not None:
-            return lines - 1
+        if rows_of(part) or process.poll() is not None:
+            return
         time.sleep(0.005)
     raise AssertionError("the sweep did not get going")
 
 
 def test_killed_in_the_middle_it_goes_on_to_the_same_bytes(tmp_path: Path) -> None:
-    vary = ["--vary", "vent.length=5 ft:60 ft:80", "--vary", "load.dry_mass=3:12 lb:100"]
     killed, whole = tmp_path / "killed.csv", tmp_path / "whole.csv"
-    process = start("standard", *vary, "--out", killed)
     part = tmp_path / "killed.csv.part"
-    before = wait_for_rows(part, 500, process)
+    process = start("standard", *OPTIONS, "--out", killed)
+    wait_for_rows(part, process)
     kill(process)
     assert not killed.exists()
-    left = part.read_bytes().count(b"\n") - 1
-    assert 500 <= before <= left < 8000, "it was not killed in the middle"
+    left = rows_of(part)
+    assert left and len(left) < 8000 * record_type(plan_sweep(load_scenario("standard"), VARY)).itemsize
     with part.open("ab") as file:
-        file.write(b"%d,12.5,7" % left)  # as a kill in the middle of a write leaves it
+        file.write(left[:50])  # as a kill in the middle of a write leaves it
 
-    kept = part.read_bytes()[: part.read_bytes().rindex(b"\n") + 1].partition(b"\n")[2]
-    resumed = start("standard", *vary, "--out", killed)
+    resumed = start("standard", *OPTIONS, "--out", killed)
     told, complaints = resumed.communicate(timeout=300)
     assert resumed.returncode == 0, complaints
-    straight = start("standard", *vary, "--out", whole)
+    straight = start("standard", *OPTIONS, "--out", whole)
     assert straight.communicate(timeout=300)[0] == told
     assert killed.read_bytes() == whole.read_bytes()
-    assert kept in killed.read_bytes()
     assert not part.exists()
+
+
+@pytest.mark.parametrize(
+    ("out", "told"),
+    [
+        ("s.csv", "500 of 8,000 cycles are kept in 's.csv.part'; the same command goes on"),
+        (None, "--out FILE"),
+    ],
+)
+def test_stopped_by_hand_it_says_how_to_go_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, out: str | None, told: str
+) -> None:
+    def stopped(sweep: Sweep, start: int = 0) -> Iterator[Block]:
+        yield next(run_blocks(sweep, start))
+        raise KeyboardInterrupt
+
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("dryermodel.studies.sweep.frame.run_blocks", stopped)
+    options = () if out is None else ("--out", out)
+    done = runner.invoke(app, ["standard", *OPTIONS, *options])
+    assert done.exit_code == 130 and done.stdout == ""
+    assert told in done.stderr
+    assert [p.name for p in tmp_path.iterdir()] == ([] if out is None else ["s.csv.part"])
 
 
 def test_progress_is_quiet_when_stderr_is_no_terminal(tmp_path: Path) -> None:

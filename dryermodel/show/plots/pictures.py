@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from dryermodel.errors import InputError, did_you_mean
+from dryermodel.files import write_file
 from dryermodel.show.plots.style import HASHSALT, RC
 
 if TYPE_CHECKING:
@@ -60,33 +60,5 @@ def save_figure(picture: Figure | CyclePlot, path: str | Path) -> Path:
     drawn = BytesIO()
     with matplotlib.rc_context({**RC, "svg.hashsalt": HASHSALT, "svg.fonttype": "path", "pdf.fonttype": 42}):
         figure.savefig(drawn, format=suffix[1:], **FORMATS[suffix])
-    write_bytes(target, drawn.getvalue())
+    write_file(target, drawn.getvalue())
     return target
-
-
-def write_bytes(target: Path, content: bytes) -> None:
-    """Put `content` into file `target` in one move, by way of a temporary neighbour.
-
-    Parameters
-    ----------
-    target : Path
-        The file; one that is there is replaced.
-    content : bytes
-        All of it.
-
-    Raises
-    ------
-    InputError
-        The directory is missing or may not be written to, or the name is that of a directory.
-    """
-    if target.is_dir():
-        raise InputError("is a directory; a file name is wanted", str(target))
-    if not target.parent.is_dir():
-        raise InputError(f"there is no directory '{target.parent}' to write to", str(target))
-    beside = target.with_name(f".{target.name}.{os.getpid()}.tmp")
-    try:
-        beside.write_bytes(content)
-        beside.replace(target)
-    except OSError as problem:
-        beside.unlink(missing_ok=True)
-        raise InputError(f"cannot be written: {problem.strerror or problem}", str(target)) from problem

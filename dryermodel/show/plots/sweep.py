@@ -9,9 +9,10 @@ import numpy as np
 from dryermodel.errors import InputError
 from dryermodel.show.plots.style import DARK, FONT_PT, HEAT, INK, PALE, RC, WATER
 from dryermodel.studies.sweep.design import Grid
-from dryermodel.studies.sweep.outcomes import Outcome, column, find_outcome, time_to_dry_words
+from dryermodel.studies.sweep.outcomes import TEXT_COLUMN, Outcome, column, find_outcome, time_to_dry_words
 
 if TYPE_CHECKING:
+    import pandas as pd
     from matplotlib.axes import Axes
     from matplotlib.cm import ScalarMappable
     from matplotlib.colors import Colormap
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from dryermodel.studies.sweep.plan import Sweep
-    from dryermodel.studies.sweep.table import SweepTable
     from dryermodel.studies.sweep.vary import Varied
 
 PANELS = (("cycle_time", "time_to_dry"), ("energy",), ("final_moisture",), ("high_limit_trips",))
@@ -55,14 +55,16 @@ def check_plot(sweep: Sweep, show: str | None) -> None:
         raise InputError("a picture needs at least two values of each varied key", "--plot")
 
 
-def plot_sweep(sweep: Sweep, table: SweepTable, *, show: str | None = None, ax: Axes | None = None) -> Figure:
+def plot_sweep(
+    sweep: Sweep, table: pd.DataFrame, *, show: str | None = None, ax: Axes | None = None
+) -> Figure:
     """Draw a sweep.
 
     Parameters
     ----------
     sweep : Sweep
         One or two varied keys.
-    table : SweepTable
+    table : DataFrame
         Its rows, all of them.
     show : str, optional
         Name of the outcome to draw; by default cycle time on a map, and times, energy, final
@@ -112,15 +114,19 @@ def axis_words(v: Varied, si: bool) -> str:
     return f"{words} [{unit}]" if unit else words
 
 
-def _values(sweep: Sweep, table: SweepTable, name: str) -> NDArray[np.float64]:
-    return table.numbers[column(find_outcome(name, "--show"), sweep.marked_moisture, sweep.si)]
+def _numbers(table: pd.DataFrame, name: str) -> NDArray[np.float64]:
+    return np.asarray(table[name], dtype=np.float64)
 
 
-def _cut_off(table: SweepTable) -> NDArray[np.bool_]:
-    return np.array([reason.startswith(TIME_LIMIT_WORDS) for reason in table.end_reason], dtype=bool)
+def _values(sweep: Sweep, table: pd.DataFrame, name: str) -> NDArray[np.float64]:
+    return _numbers(table, column(find_outcome(name, "--show"), sweep.marked_moisture, sweep.si))
 
 
-def _lines(sweep: Sweep, table: SweepTable, panels: tuple[tuple[str, ...], ...], ax: Axes | None) -> Figure:
+def _cut_off(table: pd.DataFrame) -> NDArray[np.bool_]:
+    return np.array([word.startswith(TIME_LIMIT_WORDS) for word in table[TEXT_COLUMN]], dtype=bool)
+
+
+def _lines(sweep: Sweep, table: pd.DataFrame, panels: tuple[tuple[str, ...], ...], ax: Axes | None) -> Figure:
     """Outcomes over one varied key, panels one above the other."""
     from matplotlib.figure import Figure
 
@@ -130,7 +136,7 @@ def _lines(sweep: Sweep, table: SweepTable, panels: tuple[tuple[str, ...], ...],
         figure = Figure(figsize=(WIDTH_IN, 1.0 + PANEL_IN * len(panels)), dpi=110, layout="constrained")
         axes = list(np.atleast_1d(figure.subplots(len(panels), 1, sharex=True)))
     v = sweep.varied[0]
-    x = table.numbers[v.column(sweep.si)]
+    x = _numbers(table, v.column(sweep.si))
     order = np.argsort(x, kind="stable")
     cut = _cut_off(table)[order]
     for panel, names in zip(axes, panels, strict=True):
@@ -157,7 +163,7 @@ def _lines(sweep: Sweep, table: SweepTable, panels: tuple[tuple[str, ...], ...],
     return figure
 
 
-def _map(sweep: Sweep, table: SweepTable, outcome: Outcome, ax: Axes | None) -> Figure:
+def _map(sweep: Sweep, table: pd.DataFrame, outcome: Outcome, ax: Axes | None) -> Figure:
     """One outcome over two varied keys: tint and labelled contours; points where they were drawn."""
     from matplotlib.figure import Figure
 
@@ -166,7 +172,7 @@ def _map(sweep: Sweep, table: SweepTable, outcome: Outcome, ax: Axes | None) -> 
         ax = figure.subplots()
     figure = _figure_of(ax)
     across, up = sweep.varied
-    x, y = table.numbers[across.column(sweep.si)], table.numbers[up.column(sweep.si)]
+    x, y = (_numbers(table, v.column(sweep.si)) for v in (across, up))
     z = _values(sweep, table, outcome.name)
     if isinstance(sweep.design, Grid):
         shape = (across.n, up.n)

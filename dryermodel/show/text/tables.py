@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from dryermodel.errors import InputError
+from dryermodel.files import write_file
 from dryermodel.show.data.cycle import summary_json
-from dryermodel.show.plots.pictures import write_bytes
 from dryermodel.show.text.cycle import EventRow, Row, events_table, summary
 from dryermodel.show.text.printing import print_events, print_findings, print_summary
 
@@ -60,5 +60,5 @@ def write_csv(result: CycleResult, path: str | Path, *, si: bool = False, step: 
     frame = result.to_dataframe(step, si)
     # The same line ends on every system, so that the same cycle is the same bytes.
     text = frame.to_csv(index=False, lineterminator="\n", float_format=f"%.{CSV_DIGITS}g")
-    write_bytes(target, text.encode("utf-8"))
+    write_file(target, text.encode("utf-8"))
     return target

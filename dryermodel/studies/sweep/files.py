@@ -2,26 +2,33 @@
 
 from __future__ import annotations
 
-import csv
 import json
-import os
-import tempfile
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import suppress
+from contextlib import contextmanager
 from importlib import import_module
+from itertools import chain
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from dryermodel.errors import InputError, Stopped, did_you_mean
-from dryermodel.studies.sweep.lines import Progress, header_line, sweep_lines, sweep_settings
+from dryermodel.files import replacing, require_writable, write_file
+from dryermodel.studies.sweep.frame import (
+    Progress,
+    Tally,
+    csv_text,
+    frame_of,
+    record_type,
+    sweep_records,
+    tally,
+)
 from dryermodel.studies.sweep.outcomes import TEXT_COLUMN
 from dryermodel.studies.sweep.part_file import ENDING, PartFile, part_path
-from dryermodel.studies.sweep.plan import RUN_COLUMN, Sweep
-from dryermodel.studies.sweep.table import Tally, tally
+from dryermodel.studies.sweep.plan import Sweep
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 ENDINGS = (".csv", ".parquet")
-GROUP = 50_000
-"""Rows of a Parquet row group: what is in memory at a time."""
 
 TRUST = (
     "computed, not measured; direction and order of magnitude of faults follow from mechanism, and "
@@ -55,6 +62,7 @@ def check_output(path: Path) -> Path:
     if ending == ".parquet":
         require_pyarrow(path)
     require_writable(path)
+    require_writable(about_path(path))
     return path
 
 
@@ -67,25 +75,6 @@ def require_pyarrow(path: Path) -> None:
             "Parquet needs pyarrow, which is not installed (python -m pip install pyarrow); or end in .csv"
         )
         raise InputError(message, path.as_posix()) from None
-
-
-def require_writable(path: Path) -> None:
-    """Raise InputError unless a file of that name can be made, without making it."""
-    where = path.as_posix()
-    try:
-        if path.is_dir():
-            raise InputError("is a directory; a file name is wanted", where)
-        if not path.parent.is_dir():
-            raise InputError(f"there is no directory '{path.parent.as_posix()}' to write to", where)
-        if path.exists() and not os.access(path, os.W_OK):
-            raise InputError("cannot be written: it is read-only", where)
-        # The longest name that is made on the way; the system says if it is too long.
-        with suppress(FileNotFoundError):
-            path.with_name(f".{about_path(path).name}.tmp").stat()
-        with tempfile.TemporaryFile(dir=path.parent):
-            pass
-    except OSError as problem:
-        raise InputError(f"cannot be written: {problem.strerror or problem}", where) from problem
 
 
 def require_same_sweep(sweep: Sweep, path: Path) -> None:
@@ -122,7 +111,7 @@ def _settings(sweep: Sweep) -> dict[str, Any]:
     names = ("scenario_hash", "runs", "seed", "rel_tolerance", "columns")
     return {
         **{name: identity[name] for name in names},
-        "varied": sweep_settings(sweep.varied, sweep.si),
+        "varied": sweep.ranges(),
     }
 
 
@@ -156,17 +145,19 @@ def sweep_to_file(
     check_output(path)
     if not replace:
         require_same_sweep(sweep, path)
-    with PartFile(part_path(path), sweep.identity(), len(sweep.columns)) as part:
+    with PartFile(part_path(path), sweep.identity(), record_type(sweep)) as part:
         if progress is not None:
             progress(part.rows, sweep.size)
         _compute(sweep, part, progress)
-        met = tally(sweep, part.lines())
-        # Before the table: after a kill between the two, the table would be taken for another's.
-        write_about(about_path(path), about(sweep, met))
-        if path.suffix.lower() == ".parquet":
-            _replace(path, lambda beside: _write_parquet(sweep, part, beside))
-        else:
-            _replace(path, lambda beside: _write_csv(sweep, part, beside))
+        met = tally(map(frame_of, part.chunks()))
+        with _kept(path):
+            # Before the table: after a kill between the two, the table would be taken for another's.
+            record = json.dumps(about(sweep, met), indent=2, allow_nan=False) + "\n"
+            write_file(about_path(path), record.encode("ascii"))
+            if path.suffix.lower() == ".parquet":
+                _write_parquet(path, map(frame_of, part.chunks()), sweep.identity())
+            else:
+                _write_csv(path, map(frame_of, part.chunks()))
         part.discard()
     return met
 
@@ -174,10 +165,10 @@ def sweep_to_file(
 def _compute(sweep: Sweep, part: PartFile, progress: Progress | None) -> None:
     """Run what is not in the file yet; raise Stopped, with what is, when the person stops it."""
     try:
-        for lines in sweep_lines(sweep, part.rows, progress):
-            part.append(lines)
+        for records in sweep_records(sweep, part.rows, progress):
+            part.append(records)
     except KeyboardInterrupt:
-        kept = sum(line.endswith("\n") for line in part.lines())  # it may have come amid an append
+        kept = sum(map(len, part.chunks()))  # it may have come amid an append
         raise Stopped(
             f"{kept:,} of {sweep.size:,} cycles are kept in '{part.path.name}'; "
             "the same command goes on from there"
@@ -196,7 +187,7 @@ def about(sweep: Sweep, met: Tally) -> dict[str, Any]:
         **{k: v for k, v in sweep.identity().items() if k not in ("columns", "varied")},
         "scenario": sweep.scenario.name,
         "scenario_title": sweep.scenario.title,
-        "varied": sweep_settings(sweep.varied, sweep.si),
+        "varied": sweep.ranges(),
         "points": "grid" if sweep.seed is None else "scrambled Sobol sequence",
         "end_reasons": met.end_reasons,
         "largest_balance_gaps": gaps,
@@ -209,63 +200,38 @@ def _largest(met: Tally, name: str) -> float:
     return max(abs(met.least[name]), abs(met.greatest[name]))
 
 
-def write_about(path: Path, content: Mapping[str, Any]) -> None:
-    """Write the record beside a table."""
-    text = json.dumps(content, indent=2, allow_nan=False) + "\n"
-    _replace(path, lambda beside: beside.write_bytes(text.encode("ascii")))
-
-
-def _replace(path: Path, write: Any) -> None:
-    """Let `write` make a hidden neighbour, then move it into place."""
-    beside = path.with_name(f".{path.name}.tmp")
+@contextmanager
+def _kept(path: Path) -> Iterator[None]:
+    """Say with an error that the finished runs are not lost."""
     try:
-        write(beside)
-        with beside.open("r+b") as file:
-            os.fsync(file.fileno())
-        beside.replace(path)
-    except OSError as problem:
-        beside.unlink(missing_ok=True)
+        yield
+    except InputError as problem:
         kept = f"the finished runs are kept in '{path.name}{ENDING}'"
-        message = f"cannot be written: {problem.strerror or problem}; {kept}"
-        raise InputError(message, path.as_posix()) from problem
+        raise InputError(f"{problem.message}; {kept}", problem.where) from problem.__cause__
 
 
-def _write_csv(sweep: Sweep, part: PartFile, beside: Path) -> None:
-    with beside.open("w", encoding="ascii", newline="") as file:
-        file.write(header_line(sweep))
-        file.writelines(part.lines())
+def _write_csv(path: Path, frames: Iterable[pd.DataFrame]) -> None:
+    with replacing(path) as file:
+        for number, frame in enumerate(frames):
+            file.write(csv_text(frame, header=number == 0).encode("ascii"))
 
 
-def _write_parquet(sweep: Sweep, part: PartFile, beside: Path) -> None:
+def _write_parquet(path: Path, frames: Iterable[pd.DataFrame], note: Mapping[str, Any]) -> None:
+    """One row group for each frame."""
     pa: Any = import_module("pyarrow")  # has no type stubs
     pq: Any = import_module("pyarrow.parquet")
-    kinds = {RUN_COLUMN: pa.int64(), TEXT_COLUMN: pa.string()}
-    fields = [pa.field(name, kinds.get(name, pa.float64())) for name in sweep.columns]
-    note = {"dryermodel": json.dumps(sweep.identity(), sort_keys=True)}
-    schema = pa.schema(fields, metadata=note)
-    with pq.ParquetWriter(beside, schema) as writer:
-        for rows in _groups(part.lines()):
-            columns = [
-                pa.array(_typed(field.name, [row[i] for row in rows]), field.type)
-                for i, field in enumerate(schema)
-            ]
-            writer.write_table(pa.Table.from_arrays(columns, schema=schema))
+    tables = (pa.Table.from_pandas(frame, preserve_index=False) for frame in frames)
+    first = next(tables)
+    schema = first.schema.with_metadata({**first.schema.metadata, "dryermodel": json.dumps(note)})
+    with replacing(path) as file, pq.ParquetWriter(file, schema) as writer:
+        for table in chain([first], tables):
+            writer.write_table(table.replace_schema_metadata(schema.metadata))
 
 
-def _typed(name: str, texts: list[str]) -> list[Any]:
-    if name == TEXT_COLUMN:
-        return texts
-    if name == RUN_COLUMN:
-        return [int(text) for text in texts]
-    return [float(text) if text else None for text in texts]
+def read_table(path: Path) -> pd.DataFrame:
+    """Read a finished table back, end reasons as a category."""
+    import pandas as pd
 
-
-def _groups(lines: Iterable[str]) -> Iterator[list[list[str]]]:
-    group: list[list[str]] = []
-    for row in csv.reader(lines):
-        group.append(row)
-        if len(group) == GROUP:
-            yield group
-            group = []
-    if group:
-        yield group
+    if path.suffix.lower() == ".parquet":
+        return pd.read_parquet(path)
+    return pd.read_csv(path, dtype={TEXT_COLUMN: "category"})

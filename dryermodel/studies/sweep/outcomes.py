@@ -14,7 +14,7 @@ from dryermodel.errors import InputError, did_you_mean
 from dryermodel.studies.sweep.vary import suffix
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
+    from numpy.typing import ArrayLike, NDArray
 
     from dryermodel.cycle.result import EndReason
 
@@ -24,8 +24,28 @@ TEXT_COLUMN = "end_reason"
 TIME_LIMIT_CODE = 2
 """End code of a run that was stopped by the time limit."""
 
+DIGITS = 10
+"""Significant digits of a written number."""
+
+EXACT = 22.0
+"""Most decimals of a written number."""
+
 REACHED = 1.0e-6
 """How far below its level [K] a located crossing may lie by rounding."""
+
+
+def as_written(values: ArrayLike) -> NDArray[np.float64]:
+    """Round numbers to the digits that are written, so that a table is the same in every form.
+
+    >>> as_written([0.1 + 0.2, 4.999999999999999, -0.0, 1.2345678901234e7]).tolist()
+    [0.3, 5.0, 0.0, 12345678.9]
+    """
+    x = np.asarray(values, dtype=np.float64)
+    size = np.abs(np.where((x == 0.0) | ~np.isfinite(x), 1.0, x))
+    # Powers of ten are exact up to this one, and their inverses are not.
+    places = np.minimum(DIGITS - 1 - np.floor(np.log10(size)), EXACT)
+    up, down = 10.0 ** np.maximum(places, 0.0), 10.0 ** np.maximum(-places, 0.0)
+    return np.asarray(np.rint(x * up / down) / up * down + 0.0)
 
 
 class Outcome(NamedTuple):

@@ -1,25 +1,34 @@
 """The unfinished table of a sweep: kept on disk block by block, so that a killed sweep goes on.
 
-The first line identifies the sweep; after it come the table's own lines. Each block is forced to
-disk before the next. What a kill leaves half written is cut off, and only whole rows in their right
-order count.
+The first line identifies the sweep; after it come records of fixed size. Each block is forced to
+disk before the next. What a kill leaves half written is cut off, and only whole records in their
+right order count.
 """
 
 from __future__ import annotations
 
-import csv
 import json
 import os
 import sys
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from types import TracebackType
-from typing import Any, BinaryIO
+from typing import TYPE_CHECKING, Any, BinaryIO
+
+import numpy as np
 
 from dryermodel.errors import InputError
+from dryermodel.studies.sweep.frame import END_WORDS
+from dryermodel.studies.sweep.outcomes import TEXT_COLUMN
+from dryermodel.studies.sweep.plan import RUN_COLUMN
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 KIND = "dryermodel sweep, unfinished"
 ENDING = ".part"
+CHUNK = 50_000
+"""Records that are read at a time: all that is in memory of a long sweep."""
 
 
 def part_path(target: Path) -> Path:
@@ -36,20 +45,21 @@ class PartFile:
         The file; made if it is not there.
     identity : mapping
         What the table follows from, in plain values.
-    columns : int
-        Fields in each row.
+    record : numpy.dtype
+        Fields of a record; the run's number and the code of its end reason, never 0, among them.
 
     Attributes
     ----------
     rows : int
-        Whole rows in the file.
+        Whole records in the file.
     """
 
-    def __init__(self, path: Path, identity: Mapping[str, Any], columns: int) -> None:
+    def __init__(self, path: Path, identity: Mapping[str, Any], record: np.dtype[np.void]) -> None:
         self.path = path
         self.rows = 0
-        self._columns = columns
-        self._start = (json.dumps({"file": KIND, **identity}, sort_keys=True) + "\n").encode("ascii")
+        self._record = record
+        start = {"file": KIND, "record": record.itemsize, "end_words": END_WORDS, **identity}
+        self._start = (json.dumps(start, sort_keys=True) + "\n").encode("ascii")
         self._file = _open(path)
         try:
             _lock(self._file, path)
@@ -59,7 +69,7 @@ class PartFile:
             raise
 
     def _resume(self) -> None:
-        """Keep the whole rows of the same sweep, and stand at their end."""
+        """Keep the whole records of the same sweep, and stand at their end."""
         first = self._file.readline()
         if first != self._start:
             self._require_torn_or_new(first)
@@ -67,13 +77,13 @@ class PartFile:
             self._file.truncate()
             self._write(self._start)
             return
-        end = self._file.tell()
-        for line in self._file:
-            if not self._is_row(line):
+        for records in self.chunks():
+            right = records[RUN_COLUMN] == np.arange(self.rows, self.rows + len(records))
+            wrong = np.flatnonzero(~(right & (records[TEXT_COLUMN] > 0)))
+            self.rows += int(wrong[0]) if len(wrong) else len(records)
+            if len(wrong):
                 break
-            self.rows += 1
-            end += len(line)
-        self._file.seek(end)
+        self._file.seek(len(self._start) + self.rows * self._record.itemsize)
         self._file.truncate()
 
     def _require_torn_or_new(self, first: bytes) -> None:
@@ -86,19 +96,10 @@ class PartFile:
             self.path.as_posix(),
         )
 
-    def _is_row(self, line: bytes) -> bool:
-        """Whether a line is the next row and whole."""
-        if not line.endswith(b"\n") or not line.startswith(b"%d," % self.rows):
-            return False
-        try:
-            return len(next(csv.reader([line.decode("ascii")]))) == self._columns
-        except (UnicodeDecodeError, csv.Error):
-            return False
-
-    def append(self, lines: str) -> None:
-        """Add whole rows and force them to disk."""
-        self._write(lines.encode("ascii"))
-        self.rows += lines.count("\n")
+    def append(self, records: NDArray[np.void]) -> None:
+        """Add records and force them to disk."""
+        self._write(records.tobytes())
+        self.rows += len(records)
 
     def _write(self, content: bytes) -> None:
         try:
@@ -110,11 +111,12 @@ class PartFile:
             message = f"cannot be written: {problem.strerror or problem}; {kept}"
             raise InputError(message, self.path.as_posix()) from problem
 
-    def lines(self) -> Iterator[str]:
-        """All rows, from the first."""
+    def chunks(self) -> Iterator[NDArray[np.void]]:
+        """All whole records from the first, some at a time."""
         self._file.seek(len(self._start))
-        for line in self._file:
-            yield line.decode("ascii")
+        size = self._record.itemsize
+        while held := self._file.read(CHUNK * size):
+            yield np.frombuffer(held, self._record, count=len(held) // size)
 
     def discard(self) -> None:
         """Close and delete the file."""

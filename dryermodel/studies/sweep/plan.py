@@ -13,7 +13,7 @@ from dryermodel.errors import InputError
 from dryermodel.scenario.follow import moves_with
 from dryermodel.scenario.merge import OPTIONS_LABEL
 from dryermodel.studies.sweep.design import MOST_POINTS, Design, Drawn, Grid
-from dryermodel.studies.sweep.outcomes import OUTCOMES, TEXT_COLUMN, column
+from dryermodel.studies.sweep.outcomes import OUTCOMES, TEXT_COLUMN, as_written, column
 from dryermodel.studies.sweep.points import PointMaker
 from dryermodel.studies.sweep.vary import OPTION, Varied, read_all
 
@@ -84,6 +84,21 @@ class Sweep:
         outcomes = [column(o, self.marked_moisture, self.si) for o in OUTCOMES]
         return (RUN_COLUMN, *keys, *outcomes, TEXT_COLUMN)
 
+    def ranges(self) -> list[dict[str, Any]]:
+        """Varied keys with both ends in the unit shown, for a person or a file."""
+        return [
+            {
+                "key": v.key,
+                "column": v.column(self.si),
+                "unit": v.unit(self.si),
+                "start": float(as_written(v.shown(v.start, self.si))),
+                "stop": float(as_written(v.shown(v.stop, self.si))),
+                "values": v.n or None,
+                "spacing": "equal ratios" if v.log else "linear",
+            }
+            for v in self.varied
+        ]
+
     def identity(self) -> dict[str, Any]:
         """What the table follows from: two sweeps with the same identity have the same bytes."""
         from dryermodel import __version__
@@ -108,7 +123,7 @@ def plan_sweep(
     *,
     settings: Sequence[str] = (),
     sobol: int | None = None,
-    seed: int = 0,
+    seed: int | None = None,
     si: bool = False,
 ) -> Sweep:
     """Read what is to vary and check that every point of it can be.
@@ -123,8 +138,8 @@ def plan_sweep(
         What was set beside it, to see that nothing is both set and varied.
     sobol : int, optional
         Draw this many points over the ranges instead of the grid.
-    seed : int
-        Of the drawn points, 0 or more.
+    seed : int, optional
+        Of the drawn points, 0 or more; 0 if none is given. Only with `sobol`.
     si : bool
         SI units in the table.
 
@@ -141,12 +156,14 @@ def plan_sweep(
     if not vary:
         raise InputError("nothing varies; e.g. --vary 'vent.length=5 ft:60 ft:12'", OPTION)
     varied = read_all(vary, settings, drawn=sobol is not None)
-    check_seed(seed)
     design: Design = Grid(varied)
+    if sobol is None and seed is not None:
+        raise InputError("draws nothing from a grid; add --sobol N to draw points, or leave it out", "--seed")
     if sobol is not None:
+        check_seed(seed or 0)
         if not 1 <= sobol <= MOST_POINTS:
             raise InputError(f"is {sobol}, outside the allowed 1 to {MOST_POINTS} points", "--sobol")
-        design = Drawn(varied, sobol, seed)
+        design = Drawn(varied, sobol, seed or 0)
     sweep = Sweep(scenario, design, si)
     sweep.maker.check_ends([(v.start, v.stop) for v in varied])
     return sweep

@@ -6,6 +6,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 import pytest
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
@@ -21,19 +22,18 @@ from dryermodel.show.plots.sensitivity import (
 )
 from dryermodel.show.plots.style import HEAT, WATER, luminance
 from dryermodel.show.plots.sweep import MAP_COLOURS, plot_sweep
-from dryermodel.studies.sweep.lines import sweep_lines
+from dryermodel.studies.sweep.frame import sweep_frame
 from dryermodel.studies.sweep.plan import Sweep, plan_sweep
-from dryermodel.studies.sweep.table import SweepTable, table
 from dryermodel.studies.uncertainty.sensitivity import Study, plan_study, sensitivity
 
-Computed = tuple[Sweep, SweepTable]
+Computed = tuple[Sweep, pd.DataFrame]
 
 
 def computed(
     *vary: str, settings: tuple[str, ...] = (), si: bool = False, sobol: int | None = None
 ) -> Computed:
     sweep = plan_sweep(load_scenario("standard", settings), vary, si=si, sobol=sobol)
-    return sweep, table(sweep, "".join(sweep_lines(sweep)).splitlines())
+    return sweep, sweep_frame(sweep)
 
 
 def legend_words(ax: Axes) -> list[str]:
@@ -65,8 +65,8 @@ def test_one_key_has_a_panel_for_each_question(line: Computed) -> None:
 def test_lines_hold_the_table_s_numbers(line: Computed) -> None:
     sweep, rows = line
     first = plot_sweep(sweep, rows).axes[0].get_lines()[0]
-    assert np.asarray(first.get_xdata()) == pytest.approx(rows.numbers["vent_resistance_factor"])
-    assert np.asarray(first.get_ydata()) == pytest.approx(rows.numbers["cycle_time_min"])
+    assert np.asarray(first.get_xdata()) == pytest.approx(rows["vent_resistance_factor"])
+    assert np.asarray(first.get_ydata()) == pytest.approx(rows["cycle_time_min"])
 
 
 def test_one_outcome_alone_and_into_given_axes(line: Computed) -> None:
@@ -101,8 +101,8 @@ def test_map_holds_the_table_s_numbers_the_right_way_round(grid: Computed) -> No
     sweep, rows = grid
     mesh = plot_sweep(sweep, rows, show="time_to_dry").axes[0].collections[0]
     drawn = np.asarray(mesh.get_array()).reshape(4, 5)
-    assert drawn[3, 0] == pytest.approx(rows.numbers["time_to_4pct_min"][3])  # open vent, large load
-    assert drawn[0, 4] == pytest.approx(rows.numbers["time_to_4pct_min"][16])  # tight vent, small load
+    assert drawn[3, 0] == pytest.approx(rows["time_to_4pct_min"][3])  # open vent, large load
+    assert drawn[0, 4] == pytest.approx(rows["time_to_4pct_min"][16])  # tight vent, small load
 
 
 def test_map_of_something_that_does_not_vary_has_no_contours(grid: Computed) -> None:
@@ -138,7 +138,7 @@ def test_colours_can_be_told_apart_in_grey() -> None:
 
 def test_what_cannot_be_drawn() -> None:
     sweep = plan_sweep(load_scenario("standard"), ["load.dry_mass=3:12 lb:2"])
-    empty = SweepTable(sweep.columns, {}, [])
+    empty = pd.DataFrame(columns=list(sweep.columns))
     with pytest.raises(InputError, match="no outcome 'speed'"):
         plot_sweep(sweep, empty, show="speed")
 
