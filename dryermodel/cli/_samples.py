@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import typer
 
@@ -12,7 +12,6 @@ from dryermodel.cli._run import print_table
 
 if TYPE_CHECKING:
     from dryermodel.scenario.model import Scenario
-    from dryermodel.studies.uncertainty.spread import Spread
 
 
 def simulate_samples(
@@ -43,27 +42,13 @@ def simulate_samples(
     if as_json:
         from json import dumps
 
-        typer.echo(dumps(spread_json(spread, si), indent=2, allow_nan=False))
+        from dryermodel import __version__
+        from dryermodel.show.data.spread import as_data
+
+        typer.echo(dumps(as_data(spread, __version__, si), indent=2, allow_nan=False))
         return
-    from dryermodel.show.plots.spread import HEADERS, spread_lines, spread_rows
+    from dryermodel.show.text.spread import HEADERS, spread_lines, spread_rows
 
     print_table(HEADERS, spread_rows(spread, si))
     for line in spread_lines(spread, si):
         typer.echo(line)
-
-
-def spread_json(spread: Spread, si: bool) -> dict[str, Any]:
-    """Return the spread as plain data: percentiles of each outcome, and how it was drawn."""
-    from dryermodel import __version__
-    from dryermodel.show.plots.spread import HEADERS, spread_rows
-
-    return {
-        "version": __version__,
-        "scenario_hash": spread.scenario.hash,
-        "samples": spread.n,
-        "seed": spread.seed,
-        "rel_tolerance": spread.rel_tolerance,
-        "end_reasons": dict(spread.end_reasons),
-        "outcomes": [dict(zip(HEADERS, row, strict=True)) for row in spread_rows(spread, si)],
-        "drawn": [{"key": u.key, "range": u.text(si), "status": u.status} for u in spread.drawn.uncertain],
-    }

@@ -72,7 +72,12 @@ def sensitivity(
 
         save_figure(plot_sensitivity(study), plot)
     if json:
-        _print_json(study, si)
+        from json import dumps
+
+        from dryermodel import __version__
+        from dryermodel.show.data.sensitivity import as_data
+
+        typer.echo(dumps(as_data(study, __version__, si), indent=2, allow_nan=False))
     else:
         _print_text(study, si)
 
@@ -88,7 +93,7 @@ def _check(runs: int, plot: Path | None, yes: bool) -> None:
 
 
 def _print_text(study: Study, si: bool) -> None:
-    from dryermodel.show.plots.sensitivity import HEADERS, MEANING, outcome_line, sensitivity_rows
+    from dryermodel.show.text.sensitivity import HEADERS, MEANING, outcome_line, sensitivity_rows
 
     for outcome in study.outcomes:
         typer.echo(outcome_line(outcome, si))
@@ -107,33 +112,3 @@ def _provenance(study: Study) -> str:
         f"dryermodel {__version__}, scenario hash {study.scenario.hash}, {study.runs} cycles, "
         f"seed {study.seed}, relative tolerance {study.rel_tolerance:g}"
     )
-
-
-def _print_json(study: Study, si: bool) -> None:
-    from json import dumps
-
-    from dryermodel import __version__
-    from dryermodel.show.plots.sensitivity import MEANING
-
-    content = {
-        "dryermodel": __version__,
-        "scenario_hash": study.scenario.hash,
-        "n": study.n,
-        "runs": study.runs,
-        "seed": study.seed,
-        "rel_tolerance": study.rel_tolerance,
-        "meaning": MEANING,
-        "notes": study.notes(),
-        "ranges": [
-            {"key": u.key, "range": u.text(si), "shape": u.shape, "source": u.source, "status": u.status}
-            for u in study.uncertain
-        ],
-        "outcomes": {
-            s.outcome.name: [
-                {"key": i.key, "first_order": i.first._asdict(), "total": i.total._asdict()}
-                for i in s.influences
-            ]
-            for s in study.outcomes
-        },
-    }
-    typer.echo(dumps(content, indent=2, allow_nan=False))

@@ -19,6 +19,7 @@ from dryermodel.cycle.engine.loop import MOISTURE_REACHED
 from dryermodel.cycle.engine.loop import TIME_LIMIT as TIME_LIMIT_CODE
 from dryermodel.cycle.run.many import simulate_many
 from dryermodel.errors import InputError, did_you_mean
+from dryermodel.readings.gaps import Gaps, gaps_of_rows
 from dryermodel.scenario.faults import Fault, find_fault
 
 if TYPE_CHECKING:
@@ -101,6 +102,8 @@ class Repairs(NamedTuple):
     all_end: bool  # no cycle over that span is stopped by the time limit
     couplings: tuple[float, ...]
     lags: tuple[float, ...]
+    rel_tolerance: float
+    gaps: Gaps  # the widest of all cycles
 
     def sum_of_each(self, name: str) -> float | None:
         """Return the sum of what each repair gains alone, or None if one of them has no number."""
@@ -156,7 +159,8 @@ def plan_repairs(scenario: Scenario, criterion: str = TIME) -> Repairs:
     if len(keys) > MOST_FAULTS:
         raise InputError(f"{len(keys)} faults at once are too many, at most {MOST_FAULTS}", "repairs")
     prices = tariff(scenario)
-    own, variants = _variants(scenario, keys)
+    variants, gaps = _variants(scenario, keys)
+    own = variants[0]
 
     def gains(done: Done) -> Gains:
         saved = [_saved(v.outcomes[frozenset()], v.outcomes[done], prices) for v in variants]
@@ -179,6 +183,8 @@ def plan_repairs(scenario: Scenario, criterion: str = TIME) -> Repairs:
         all(outcome.ended for v in variants for outcome in v.outcomes.values()),
         tuple(sorted({v.coupling for v in variants})),
         tuple(sorted({v.lag for v in variants})),
+        scenario.to_parameters().rel_tolerance,
+        gaps,
     )
 
 
@@ -193,8 +199,8 @@ def sets_of(keys: Sequence[str]) -> Iterator[Done]:
             yield frozenset(chosen)
 
 
-def _variants(scenario: Scenario, keys: Sequence[str]) -> tuple[_Variant, list[_Variant]]:
-    """Return the outcomes with the scenario's own coupling and lag, and over their assumed span.
+def _variants(scenario: Scenario, keys: Sequence[str]) -> tuple[list[_Variant], Gaps]:
+    """Return the outcomes over the assumed span of coupling and lag, the scenario's own first.
 
     A value that a person gave is taken as it is.
     """
@@ -208,19 +214,22 @@ def _variants(scenario: Scenario, keys: Sequence[str]) -> tuple[_Variant, list[_
         for repaired in done
     ]
     rows = [p._replace(high_limit_coupling=c, high_limit_lag=t) for c, t in pairs for p in left]
-    outcomes = _outcomes(rows, scenario.interruptions())
+    outcomes, gaps = _outcomes(rows, scenario.interruptions())
     found = [
         _Variant(c, t, dict(zip(done, outcomes[i * len(done) : (i + 1) * len(done)], strict=True)))
         for i, (c, t) in enumerate(pairs)
     ]
-    return found[0], found
+    return found, gaps
 
 
-def _outcomes(rows: Sequence[Parameters], interruptions: Sequence[tuple[float, int]]) -> list[Outcome]:
+def _outcomes(
+    rows: Sequence[Parameters], interruptions: Sequence[tuple[float, int]]
+) -> tuple[list[Outcome], Gaps]:
     """Simulate each as it runs, and again until 4 %."""
     whole = simulate_many([p._replace(marked_moisture=DRY) for p in rows], interruptions=interruptions)
     to_dry = simulate_many([p._replace(stop_moisture=DRY) for p in rows], interruptions=interruptions)
-    return [_outcome(one, other) for one, other in zip(whole, to_dry, strict=True)]
+    outcomes = [_outcome(one, other) for one, other in zip(whole, to_dry, strict=True)]
+    return outcomes, gaps_of_rows(np.concatenate([whole, to_dry]))
 
 
 def _outcome(whole: np.void, to_dry: np.void) -> Outcome:

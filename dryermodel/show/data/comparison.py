@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from dryermodel.readings.gaps import gaps_of
 from dryermodel.show.data.cycle import summary_json
+from dryermodel.show.data.envelope import envelope
 from dryermodel.show.data.numbers import clean
 from dryermodel.studies.comparison.figures import BLOCKS, NAMES
 from dryermodel.studies.comparison.notes import notes
@@ -26,8 +28,16 @@ def as_data(found: Comparison, version: str, si: bool = False) -> dict[str, Any]
     si : bool
         Of the sentences; figures are in SI whatever is asked for: s, kg/kg, J, kg, K, Pa, m3/s.
     """
+    first = found.cases[0]
     return {
-        "version": version,
+        **envelope(
+            version,
+            scenario_hash=first.scenario.hash,
+            title=first.scenario.title,
+            rel_tolerance=first.result.parameters.rel_tolerance,
+            gaps=gaps_of(case.result for case in found.cases),
+            status="each row has its own",
+        ),
         "currency": found.currency,
         "cases": [_case_data(found, rank, version) for rank in range(len(found.cases))],
         "rows": [_row(found, name, block) for block, names in BLOCKS.items() for name in names],

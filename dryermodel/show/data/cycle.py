@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 from dryermodel.cycle.result import EndReason
 from dryermodel.findings.trust import statuses
+from dryermodel.readings.gaps import gaps_of
 from dryermodel.readings.single import CycleReadings
+from dryermodel.show.data.envelope import envelope
 from dryermodel.show.data.numbers import keyed
 from dryermodel.vocabulary import READINGS
 
@@ -44,11 +46,8 @@ NAMES = (
     "exhaust_temp_max",
     "load_temp_max",
     "combustion_air_ratio",
-    "balance_water",
-    "balance_energy",
-    "rel_tolerance",
 )
-"""Readings in the summary, in its order."""
+"""Readings in the summary, in its order, beside the balances and the tolerance that every command tells."""
 
 
 def summary_json(result: CycleResult, version: str) -> dict[str, Any]:
@@ -67,14 +66,19 @@ def summary_json(result: CycleResult, version: str) -> dict[str, Any]:
         Numbers, text, None and, under ``status``, a dict; valid JSON as it stands. What each number
         is stands in :data:`dryermodel.vocabulary.READINGS`.
     """
+    labels = {READINGS[name].key: status._asdict() for name, status in statuses(result).items()}
     return {
-        "version": version,
-        "scenario_hash": result.scenario_hash,
-        "title": result.title,
+        **envelope(
+            version,
+            scenario_hash=result.scenario_hash,
+            title=result.title,
+            rel_tolerance=result.parameters.rel_tolerance,
+            gaps=gaps_of([result]),
+            status=labels,
+        ),
         "end_reason": SLUGS[result.end],
         "end_reason_text": result.end.value,
         **keyed(CycleReadings(result), NAMES),
-        "status": {READINGS[name].key: status._asdict() for name, status in statuses(result).items()},
     }
 
 

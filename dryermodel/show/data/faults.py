@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from dryermodel.findings.fault_words import fault_amount, who
+from dryermodel.readings.gaps import gaps_of
 from dryermodel.scenario.faults import RANGE_STATUS
 from dryermodel.show.data.cycle import summary_json
+from dryermodel.show.data.envelope import envelope
 from dryermodel.show.data.numbers import keyed
 from dryermodel.studies.fault_table import unvalidated, words
 
@@ -29,9 +31,14 @@ def as_data(found: Report, version: str) -> dict[str, Any]:
     """
     table = found.table
     return {
-        "version": version,
-        "scenario_hash": table.scenario.hash,
-        "title": table.scenario.title,
+        **envelope(
+            version,
+            scenario_hash=table.scenario.hash,
+            title=table.scenario.title,
+            rel_tolerance=table.healthy.parameters.rel_tolerance,
+            gaps=gaps_of([table.healthy, *(run.result for run in table.runs)]),
+            status="severity ranges and steps of change assumed; see the status of each summary",
+        ),
         "severity": table.severity,
         "healthy": _data(table.healthy, found.healthy, version),
         "faults": [
@@ -49,7 +56,6 @@ def as_data(found: Report, version: str) -> dict[str, Any]:
         "hard_to_tell_apart": found.alike,
         "own_faults_left_out": list(table.own_faults),
         "without_meaning": list(table.without_meaning),
-        "status": "severity ranges and steps of change assumed; see the status of each summary",
     }
 
 

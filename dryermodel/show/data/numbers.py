@@ -26,22 +26,31 @@ def clean(value: float | None) -> float | None:
     return float(f"{value:.{DIGITS}g}") + 0.0
 
 
-def number(entry: Reading, value: float | None) -> float | int | bool | None:
-    """A SI value as it stands under the entry's key: in its unit, whole for a count, true or false.
+def in_unit(entry: Reading, value: float | None) -> float | None:
+    """A SI value in the unit of the entry's key.
 
     Examples
     --------
-    >>> number(READINGS["cycle_time"], 90.0), number(READINGS["burner_cycles"], 7.0)
-    (1.5, 7)
+    >>> in_unit(READINGS["cycle_time"], 90.0)
+    1.5
     """
-    if value is None or not math.isfinite(value):
+    if value is None:
         return None
-    if entry.kind == "count":
-        return round(value)
-    if entry.kind == "switch":
-        return bool(value)
     scale, offset = affine(entry.key_unit) if entry.key_unit else (1.0, 0.0)
     return clean(scale * value + offset)
+
+
+def number(entry: Reading, value: float | None) -> float | int | bool | None:
+    """The same, whole for a count and true or false for a switch.
+
+    Examples
+    --------
+    >>> number(READINGS["burner_cycles"], 7.0), number(READINGS["ended"], 1.0)
+    (7, True)
+    """
+    if value is not None and entry.kind in ("count", "switch"):
+        return round(value) if entry.kind == "count" else bool(value)
+    return in_unit(entry, value)
 
 
 def keyed(readings: Readings, names: Iterable[str]) -> dict[str, Any]:

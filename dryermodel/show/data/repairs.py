@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from dryermodel.show.data.envelope import envelope
 from dryermodel.show.data.numbers import clean
 from dryermodel.studies.repair_notes import notes
 from dryermodel.studies.repairs import DRY
@@ -24,9 +25,14 @@ def as_data(found: Repairs, version: str) -> dict[str, Any]:
         Of the program.
     """
     return {
-        "version": version,
-        "scenario_hash": found.scenario.hash,
-        "title": found.scenario.title,
+        **envelope(
+            version,
+            scenario_hash=found.scenario.hash,
+            title=found.scenario.title,
+            rel_tolerance=found.rel_tolerance,
+            gaps=found.gaps,
+            status="assumed",
+        ),
         "faults": dict(found.scenario.faults),
         "currency": found.tariff.currency,
         "criterion": found.criterion,
@@ -44,7 +50,6 @@ def as_data(found: Repairs, version: str) -> dict[str, Any]:
         ],
         "order_holds_over_assumed_range": found.order_holds,
         "assumed_range": {"high_limit_coupling": found.couplings, "high_limit_lag_s": found.lags},
-        "status": "assumed",
         "notes": notes(found),
     }
 

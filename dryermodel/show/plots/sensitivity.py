@@ -1,4 +1,4 @@
-"""Picture and table of a sensitivity study."""
+"""Picture of a sensitivity study."""
 
 from __future__ import annotations
 
@@ -14,59 +14,7 @@ if TYPE_CHECKING:
 
     from dryermodel.studies.uncertainty.sensitivity import Index, Sensitivity, Study
 
-MEANING = (
-    "first order: share of the outcome's variance that would go if this one value were known; total: "
-    "share that would be left if all others were known, this value's interplay with them included"
-)
-"""What the two numbers mean, in one line."""
-
-HEADERS = ("value", "range", "first order", "95 % interval", "total", "95 % interval", "range is")
 WIDTH_IN, ROW_IN = 7.5, 0.26
-FEWEST_DECIMALS = 2
-
-
-def sensitivity_rows(study: Study, outcome: Sensitivity, si: bool = False) -> list[list[str]]:
-    """Rows of the table of one outcome under `HEADERS`, the most important value first.
-
-    Parameters
-    ----------
-    study : Study
-        Holds the ranges.
-    outcome : Sensitivity
-        One of its outcomes.
-    si : bool
-        SI units in the ranges.
-    """
-    uncertain = {u.key: u for u in study.uncertain}
-    return [
-        [
-            i.key,
-            uncertain[i.key].text(si),
-            _share(i.first.value),
-            _interval(i.first),
-            _share(i.total.value),
-            _interval(i.total),
-            uncertain[i.key].status,
-        ]
-        for i in outcome.influences
-    ]
-
-
-def outcome_line(outcome: Sensitivity, si: bool = False) -> str:
-    """Sentence about how far an outcome is spread."""
-    o = outcome.outcome
-    values = np.array([outcome.mean, outcome.least, outcome.greatest])
-    mean, least, greatest = (float(v) for v in o.shown(values, si))
-    unit = o.si_unit if si else o.unit
-    return f"{o.words}: mean {mean:.4g} {unit}, from {least:.4g} to {greatest:.4g} {unit}".replace("  ", " ")
-
-
-def _share(value: float) -> str:
-    return f"{round(value, FEWEST_DECIMALS) + 0.0:.{FEWEST_DECIMALS}f}"
-
-
-def _interval(index: Index) -> str:
-    return f"{_share(index.low)} to {_share(index.high)}"
 
 
 def plot_sensitivity(study: Study, *, ax: Axes | None = None) -> Figure:

@@ -1,4 +1,4 @@
-"""Picture and table of what is not known: bands over time and how the outcomes spread."""
+"""Picture of what is not known: bands over time and how the outcomes spread."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ import numpy as np
 
 from dryermodel.readings import quantities as Q
 from dryermodel.show.plots.style import DARK, FONT_PT, INK, MID, PALE, RC
-from dryermodel.studies.sweep.outcomes import find_outcome, time_to_dry_words
-from dryermodel.studies.uncertainty.spread import PERCENTILES, SUMMARY
+from dryermodel.show.text.spread import spread_words
+from dryermodel.studies.sweep.outcomes import find_outcome
+from dryermodel.studies.uncertainty.spread import PERCENTILES
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -28,53 +29,6 @@ PANELS = (
     ("burner_duty", "burner duty", "share"),
 )
 """Band, words and kind of quantity, top to bottom."""
-
-HEADERS = ("outcome", "5 %", "median", "95 %", "unit", "note")
-
-
-def spread_words(spread: Spread, name: str) -> str:
-    """Words for an outcome, the marked moisture named."""
-    if name == "time_to_dry":
-        return time_to_dry_words(float(spread.scenario.value("controls.marked_moisture")))
-    return find_outcome(name, "--samples").words
-
-
-def spread_rows(spread: Spread, si: bool = False) -> list[list[str]]:
-    """Rows of the table of outcomes under `HEADERS`.
-
-    Parameters
-    ----------
-    spread : Spread
-        What the samples did.
-    si : bool
-        SI units.
-    """
-    rows = []
-    for name in SUMMARY:
-        outcome = find_outcome(name, "--samples")
-        unit = outcome.si_unit if si else outcome.unit
-        found = spread.percentiles(name)
-        missing = spread.missing(name)
-        note = f"{missing} of {spread.n} samples never got there" if missing else ""
-        if found is None:
-            rows.append([spread_words(spread, name), "-", "-", "-", unit, note])
-            continue
-        numbers = [f"{float(v):.4g}" for v in outcome.shown(np.array(found), si)]
-        rows.append([spread_words(spread, name), *numbers, unit, note])
-    return rows
-
-
-def spread_lines(spread: Spread, si: bool = False) -> list[str]:
-    """Sentences about what was drawn, how the samples ended, and what the numbers are."""
-    drawn = "; ".join(f"{u.key} {u.text(si)} ({u.status})" for u in spread.drawn.uncertain)
-    ended = ", ".join(f"{count} {reason}" for reason, count in spread.end_reasons.items())
-    return [
-        f"{spread.n} samples, seed {spread.seed}, relative tolerance {spread.rel_tolerance:g}; "
-        f"scenario hash {spread.scenario.hash}",
-        f"not known, and drawn: {drawn}",
-        f"ended: {ended}",
-        "percentiles of the samples; the model's own errors are not among what was drawn",
-    ]
 
 
 def plot_spread(spread: Spread, *, si: bool = False) -> Figure:

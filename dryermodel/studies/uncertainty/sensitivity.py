@@ -19,6 +19,7 @@ import numpy as np
 
 from dryermodel.cycle.run.many import simulate_blocks
 from dryermodel.errors import InputError
+from dryermodel.readings.gaps import Gaps, gaps_of_rows
 from dryermodel.studies.sweep.outcomes import TIME_LIMIT_CODE, Outcome, find_outcome
 from dryermodel.studies.sweep.plan import check_seed
 from dryermodel.studies.uncertainty.indices import sobol_study
@@ -86,6 +87,7 @@ class Study(NamedTuple):
     at_time_limit: int
     time_limit: float  # [s]
     rel_tolerance: float
+    gaps: Gaps
     outcomes: tuple[Sensitivity, ...]
 
     def notes(self) -> list[str]:
@@ -221,9 +223,8 @@ def sensitivity(
         )
     limit = int(np.count_nonzero(rows["end_code"] == TIME_LIMIT_CODE))
     longest = float(scenario.value("controls.time_limit"))
-    return Study(
-        scenario, tuple(uncertain), n, seed, len(rows), limit, longest, maker.tolerance, tuple(found)
-    )
+    known = (scenario, tuple(uncertain), n, seed, len(rows), limit, longest, maker.tolerance)
+    return Study(*known, gaps_of_rows(rows), tuple(found))
 
 
 def _run(

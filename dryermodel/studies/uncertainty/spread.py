@@ -14,6 +14,7 @@ import numpy as np
 
 from dryermodel.cycle.run.many import OUTCOME_ROW, as_rows
 from dryermodel.errors import InputError
+from dryermodel.readings.gaps import Gaps, gaps_of_rows
 from dryermodel.studies.sweep.design import draw as draw_points
 from dryermodel.studies.sweep.design import sobol_sequence
 from dryermodel.studies.sweep.outcomes import end_reasons, find_outcome
@@ -68,6 +69,7 @@ class Spread(NamedTuple):
     drawn: Drawn
     seed: int
     rel_tolerance: float
+    gaps: Gaps
     bands: Mapping[str, Band]
     outcomes: Mapping[str, NDArray[np.float64]]  # (n,) [SI] by outcome name; NaN where it does not apply
     end_reasons: Mapping[str, int]
@@ -166,6 +168,7 @@ def spread_summary(
         drawn,
         seed,
         float(drawn.parameters[0].rel_tolerance),
+        gaps_of_rows(outcomes),
         bands(samples, [p.exhaust_lag for p in drawn.parameters]),
         found,
         dict(sorted(reasons.items())),

@@ -10,7 +10,8 @@ from matplotlib.axes import Axes
 
 from dryermodel.scenario.model import load_scenario
 from dryermodel.show.plots.pictures import save_figure
-from dryermodel.show.plots.spread import HEADERS, plot_spread, spread_lines, spread_rows
+from dryermodel.show.plots.spread import plot_spread
+from dryermodel.show.text.spread import HEADERS, spread_lines, spread_rows
 from dryermodel.studies.uncertainty.spread import Spread, spread_summary
 
 

@@ -14,14 +14,10 @@ from matplotlib.figure import Figure
 from dryermodel.errors import InputError
 from dryermodel.scenario.model import load_scenario
 from dryermodel.show.plots.pictures import save_figure
-from dryermodel.show.plots.sensitivity import (
-    HEADERS,
-    outcome_line,
-    plot_sensitivity,
-    sensitivity_rows,
-)
+from dryermodel.show.plots.sensitivity import plot_sensitivity
 from dryermodel.show.plots.style import HEAT, WATER, luminance
 from dryermodel.show.plots.sweep import MAP_COLOURS, plot_sweep
+from dryermodel.show.text.sensitivity import HEADERS, outcome_line, sensitivity_rows
 from dryermodel.studies.sweep.frame import sweep_frame
 from dryermodel.studies.sweep.plan import Sweep, plan_sweep
 from dryermodel.studies.uncertainty.sensitivity import Study, plan_study, sensitivity

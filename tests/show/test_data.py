@@ -1,0 +1,115 @@
+"""One JSON contract: the same envelope for every command, finite numbers, units in the keys."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator
+from functools import cache
+from typing import Any
+
+import pytest
+
+from dryermodel.readings.gaps import gaps_of, gaps_of_rows
+from dryermodel.scenario.model import load_scenario
+from dryermodel.scenario.run import simulate
+from dryermodel.show.data import comparison, cycle, faults, repairs, sensitivity, spread
+from dryermodel.show.data.envelope import envelope
+from dryermodel.studies.comparison import cases
+from dryermodel.studies.comparison.figures import comparison as compared
+from dryermodel.studies.fault_table import report, run_faults
+from dryermodel.studies.repairs import plan_repairs
+from dryermodel.studies.uncertainty.sensitivity import plan_study
+from dryermodel.studies.uncertainty.sensitivity import sensitivity as study
+from dryermodel.studies.uncertainty.spread import spread_summary
+
+ENVELOPE = (
+    "version",
+    "scenario_hash",
+    "title",
+    "seed",
+    "rel_tolerance",
+    "balance_water",
+    "balance_energy",
+    "status",
+)
+DRAWN = {"spread": 3, "sensitivity": 5}
+
+
+@cache
+def told(command: str) -> dict[str, Any]:
+    scenario = load_scenario("standard")
+    if command == "cycle":
+        return cycle.summary_json(simulate(scenario), "1.2.3")
+    if command == "faults":
+        return faults.as_data(report(run_faults(scenario, only=["thermostat_stuck_open"])), "1.2.3")
+    if command == "comparison":
+        return comparison.as_data(
+            compared(cases.run_cases(cases.plan_comparison(["standard"], ["thermostat_stuck_open"]))), "1.2.3"
+        )
+    if command == "repairs":
+        return repairs.as_data(plan_repairs(load_scenario("standard", faults=["weak_burner=80 %"])), "1.2.3")
+    if command == "spread":
+        return spread.as_data(spread_summary(scenario, 8, seed=DRAWN["spread"]), "1.2.3")
+    ranges = plan_study(scenario, ["vent.length=10 ft:20 ft"])
+    return sensitivity.as_data(study(scenario, ranges, n=64, seed=DRAWN["sensitivity"]), "1.2.3")
+
+
+COMMANDS = ["cycle", "faults", "comparison", "repairs", "spread", "sensitivity"]
+
+
+def leaves(data: Any) -> Iterator[Any]:
+    if isinstance(data, dict):
+        for value in data.values():
+            yield from leaves(value)
+    elif isinstance(data, list | tuple):
+        for value in data:
+            yield from leaves(value)
+    else:
+        yield data
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_tells_the_same_of_itself(command: str) -> None:
+    data = told(command)
+    assert tuple(data)[: len(ENVELOPE)] == ENVELOPE, "the same keys in the same places"
+    assert data["version"] == "1.2.3" and len(data["scenario_hash"]) == 64 and data["title"]
+    assert data["seed"] == DRAWN.get(command)
+    assert 0.0 < data["rel_tolerance"] <= 1e-3
+    assert abs(data["balance_water"]) < 1e-6 and abs(data["balance_energy"]) < 1e-6
+    assert data["status"]
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_prints_valid_json_and_the_same_twice(command: str) -> None:
+    text = json.dumps(told(command), allow_nan=False)
+    assert text.isascii()
+    assert all(not isinstance(leaf, float) or math.isfinite(leaf) for leaf in leaves(told(command)))
+    assert json.loads(text) == json.loads(json.dumps(told(command)))
+
+
+def test_the_widest_gap_is_told_with_its_sign() -> None:
+    from dryermodel.cycle.run.many import simulate_many
+
+    results = [simulate(load_scenario(name)) for name in ("standard", "long_vent")]
+    widest = gaps_of(results)
+    assert abs(widest.water) == max(abs(r.balance_water) for r in results)
+    assert abs(widest.energy) == max(abs(r.balance_energy) for r in results)
+    rows = gaps_of_rows(simulate_many([r.parameters for r in results]))
+    assert rows.water == pytest.approx(widest.water, rel=1e-3, abs=1e-15)
+    kept = envelope(
+        "0", scenario_hash="", title="", rel_tolerance=1e-5, gaps=widest, status="assumed", seed=None
+    )
+    assert (kept["balance_water"], kept["balance_energy"]) == (
+        pytest.approx(widest.water, rel=1e-8),
+        pytest.approx(widest.energy, rel=1e-8),
+    )
+
+
+def test_percentiles_are_numbers_with_their_unit_in_the_key() -> None:
+    found = told("spread")["percentiles"]
+    assert {"cycle_time_min", "time_to_marked_min", "energy_kWh", "final_moisture"} <= set(found)
+    for part in found.values():
+        assert part["p5"] <= part["p50"] <= part["p95"] and part["missing"] == 0
+    shown = {row["outcome"]: row for row in told("spread")["outcomes"]}
+    assert float(shown["cycle time"]["median"]) == pytest.approx(found["cycle_time_min"]["p50"], rel=1e-3)
