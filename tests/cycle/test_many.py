@@ -13,7 +13,6 @@ import pytest
 
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.run import many
-from dryermodel.cycle.run.compiled import cache_folder, source_hash
 from dryermodel.cycle.run.many import OUTCOME_ROW, as_rows, run_block, simulate_blocks, simulate_many
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.machine.circuit import DOOR_CLOSED, DOOR_OPENED, START_PRESSED
@@ -137,12 +136,22 @@ def test_first_use_says_so_and_the_second_does_not(tmp_path: Path) -> None:
         heard.append(done.stderr)
     assert "compiling the engine" in heard[0]
     assert heard[1] == ""
-    assert (tmp_path / source_hash()).is_dir()
+    assert len(list(tmp_path.iterdir())) == 1
 
 
-def test_cache_folder_names_the_source(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("DRYERMODEL_CACHE", str(tmp_path))
-    assert cache_folder() == tmp_path / source_hash()
+@pytest.mark.parametrize("layout", ["every other row", "read-only"])
+def test_rows_of_any_layout_need_no_compilation_of_their_own(
+    standard_parameters: Parameters, layout: str
+) -> None:
+    engine = many.prepare()
+    rows = as_rows([standard_parameters._replace(time_limit=60.0)] * 4)
+    usual = simulate_many(rows)
+    if layout == "every other row":
+        rows, usual = rows[::2], usual[::2]
+    else:
+        rows.flags.writeable = False
+    assert simulate_many(rows).tobytes() == usual.tobytes()
+    assert len(engine.signatures) == 1
 
 
 def _environment() -> dict[str, str]:

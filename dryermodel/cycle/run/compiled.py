@@ -2,70 +2,84 @@
 
 A compiled twin of a function is made by walking the names it uses: every function of this package
 that it calls is twinned first, and the twin sees those instead of the interpreted ones. Machine
-code is kept in a cache folder that is named after the source, so that a change anywhere in the
-equations is a fresh compilation and an unchanged source is loaded in a moment.
+code is kept in a cache folder whose name stands for all that it depends on (source and constants,
+Python, numba, processor), so that a change in any of them is a fresh compilation and what has not
+changed is loaded in a moment. A compilation is always announced, and why it is needed.
 """
 
 from __future__ import annotations
 
 import hashlib
+import inspect
 import os
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from functools import cache
 from pathlib import Path
 from types import FunctionType
-from typing import Any
+from typing import Any, NamedTuple
 
-import dryermodel
+from dryermodel.cycle.run import kept
+from dryermodel.cycle.run.reach import called, fingerprint
 
-COMPILED_SOURCES = (
-    "physics/*.py",
-    "machine/*.py",
-    "cycle/engine/*.py",
-    "cycle/run/rows.py",
-    "cycle/run/compiled.py",
-)
-"""What the compiled engine is made from; a change in any of them is a fresh compilation."""
+PATIENCE = "10 to 20 s, longer on a busy machine"
+"""How long the engine takes to compile: 12 to 15 s of a server core's time, measured."""
+
+_FOLDERS: list[tempfile.TemporaryDirectory[str]] = []
+"""Where numba reads and writes in this process; gone with it."""
 
 
-def source_hash() -> str:
-    """Return a short hash of every source file that the engine is compiled from."""
-    root = Path(dryermodel.__file__).parent
-    digest = hashlib.sha256(sys.version.encode())
-    for pattern in COMPILED_SOURCES:
-        for file in sorted(root.glob(pattern)):
-            digest.update(file.read_bytes())
-    return digest.hexdigest()[:16]
+class Twinned(NamedTuple):
+    """A function to compile, and arguments of the types it is called with that cost nothing to run."""
+
+    function: Callable[..., Any]
+    arguments: tuple[Any, ...]
 
 
-def cache_folder() -> Path:
+def cache_root() -> Path:
     """Return where compiled code is kept: ``DRYERMODEL_CACHE``, or the user's cache folder."""
     given = os.environ.get("DRYERMODEL_CACHE")
     if given:
-        return Path(given) / source_hash()
+        return Path(given)
     if sys.platform == "win32":
         base = Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local"))
     elif sys.platform == "darwin":
         base = Path.home() / "Library" / "Caches"
     else:
         base = Path(os.environ.get("XDG_CACHE_HOME", Path.home() / ".cache"))
-    return base / "dryermodel" / source_hash()
+    return base / "dryermodel"
 
 
-@contextmanager
-def _numba_cache(folder: Path) -> Iterator[None]:
-    """Point numba's cache at `folder` while functions are declared, then put things back."""
-    from numba.core import config as settings
+def cache_folder(twinned: Twinned) -> Path:
+    """Return the folder of one compiled function, named after all that its machine code depends on."""
+    function, digest = twinned.function, hashlib.sha256()
+    for part in (fingerprint(function), _types(twinned.arguments), *machine(), _stamp(function)):
+        digest.update(f"{part}\n".encode())
+    return cache_root() / digest.hexdigest()[:16]
 
-    config: Any = settings
-    before = config.CACHE_DIR
-    config.CACHE_DIR = str(folder)
-    try:
-        yield
-    finally:
-        config.CACHE_DIR = before
+
+def machine() -> tuple[str, ...]:
+    """Return what else decides on machine code: Python, numba and its settings, the processor."""
+    import llvmlite
+    import llvmlite.binding
+    import numba
+
+    settings = sorted(f"{key}={value}" for key, value in os.environ.items() if key.startswith("NUMBA_"))
+    processor = llvmlite.binding.get_host_cpu_name(), llvmlite.binding.get_host_cpu_features().flatten()
+    return sys.version, numba.__version__, llvmlite.__version__, *processor, *settings
+
+
+def _stamp(function: Callable[..., Any]) -> tuple[str, int, int]:
+    """File, time and size: numba takes no code from its cache when they differ."""
+    file = Path(inspect.getfile(function))
+    return str(file), file.stat().st_mtime_ns, file.stat().st_size
+
+
+def _types(value: Any) -> Any:
+    if hasattr(value, "dtype"):
+        return value.dtype.descr, value.ndim
+    return [_types(part) for part in value] if isinstance(value, tuple) else type(value).__name__
 
 
 def twin(function: Callable[..., Any], made: dict[Any, Any], **options: Any) -> Any:
@@ -85,31 +99,78 @@ def twin(function: Callable[..., Any], made: dict[Any, Any], **options: Any) -> 
     if function in made:
         return made[function]
     assert isinstance(function, FunctionType)
-    names, home = dict(function.__globals__), function.__module__
+    names, parts = dict(function.__globals__), called(function)
     for name in function.__code__.co_names:
-        used = names.get(name)
-        if isinstance(used, FunctionType) and used.__module__.startswith(("dryermodel.", home)):
-            names[name] = twin(used, made, **{**options, "cache": False})
+        if names.get(name) in parts:
+            names[name] = twin(names[name], made, **{**options, "cache": False})
     copy = FunctionType(function.__code__, names, function.__name__, function.__defaults__)
     copy.__qualname__, copy.__module__ = function.__qualname__, function.__module__
     made[function] = numba.njit(**options)(copy)
     return made[function]
 
 
-@cache
-def compiled(function: Callable[..., Any]) -> Any:
-    """Return the compiled and cached twin of an engine function."""
-    folder = cache_folder()
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        keep = os.access(folder, os.W_OK)
-    except OSError:
-        keep = False
+def is_kept(twinned: Twinned) -> bool:
+    """Whether the compiled function lies in the cache, as far as a look at its folder tells."""
+    return (cache_folder(twinned) / kept.SUMS).is_file()
+
+
+def compiled(twinned: Twinned, say: Callable[[str], None] | None = None) -> Any:
+    """Return the compiled function, loaded from the cache or compiled and kept there.
+
+    Parameters
+    ----------
+    twinned : Twinned
+        What to compile.
+    say : callable, optional
+        Told one line before a compilation: why, how long it takes, and whether its result can be kept.
+        By default it goes to stderr.
+    """
+    folder, own = cache_folder(twinned), _own_folder()
+    found = kept.fetch(folder, own)
+    if not found:
+        (say or _to_stderr)(announcement(folder))
+    function = _dispatcher(twinned, own)
+    if not found:
+        kept.keep(own, folder)
+    return function
+
+
+def announcement(folder: Path) -> str:
+    """Return the line that goes before a compilation."""
+    why = "compiling the engine for this machine, once"
+    if folder.exists():
+        why = f"the compiled engine in {folder} is damaged; compiling it again"
+    if not kept.can_keep(folder):
+        why = f"compiling the engine, at every run because {cache_root()} cannot be written"
+    return f"dryermodel: {why} ({PATIENCE}) ..."
+
+
+def _to_stderr(line: str) -> None:
+    print(line, file=sys.stderr, flush=True)
+
+
+def _own_folder() -> Path:
+    _FOLDERS.append(tempfile.TemporaryDirectory(prefix="dryermodel-", ignore_cleanup_errors=True))
+    return Path(_FOLDERS[-1].name)
+
+
+def _dispatcher(twinned: Twinned, folder: Path) -> Any:
+    """The twin, with the code for its arguments' types loaded or compiled."""
     with _numba_cache(folder):
-        return twin(function, {}, cache=keep, error_model="numpy", nogil=True)
+        made = twin(twinned.function, {}, cache=True, error_model="numpy", nogil=True)
+    made(*twinned.arguments)
+    return made
 
 
-def is_cached(function: Callable[..., Any]) -> bool:
-    """Whether the compiled twin of `function` can be loaded without compiling."""
-    stem = Path(function.__code__.co_filename).stem
-    return any(cache_folder().rglob(f"{stem}.{function.__name__}-*.nbc"))
+@contextmanager
+def _numba_cache(folder: Path) -> Iterator[None]:
+    """Point numba's cache at `folder` while functions are declared, then put things back."""
+    from numba.core import config as settings
+
+    config: Any = settings
+    before = config.CACHE_DIR
+    config.CACHE_DIR = str(folder)
+    try:
+        yield
+    finally:
+        config.CACHE_DIR = before

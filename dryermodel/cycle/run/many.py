@@ -8,11 +8,11 @@ arrays.
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from os import cpu_count
-from typing import Any
+from threading import Lock
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,14 +20,19 @@ from numpy.typing import NDArray
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.run.rows import OUTCOMES, run_rows, scratch
 
+if TYPE_CHECKING:
+    from dryermodel.cycle.run.compiled import Twinned
+
 BLOCK = 500
 """Cycles handed out at a time: a fraction of a second of work."""
 
 PARAMETER_ROW = np.dtype([(name, "f8") for name in Parameters._fields])
 """One parameter set as a row of a structured array."""
 
-_PREPARED: list[bool] = []
-"""Not empty once this process has the compiled engine."""
+_ENGINE: list[Callable[..., Any]] = []
+"""Holds the compiled engine once this process has it."""
+
+_ONE_AT_A_TIME = Lock()
 
 OUTCOME_ROW = np.dtype([(name, "f8") for name in OUTCOMES])
 
@@ -47,34 +52,33 @@ def run_block(rows: NDArray[np.void], when: NDArray[Any], what: NDArray[Any]) ->
     structured ndarray of OUTCOME_ROW, shape (n,)
     """
     out = np.empty((len(rows), len(OUTCOMES)))
-    _compiled_rows()(rows, when, what, *scratch(0), out)
+    # Rows of another layout would be another type to numba: a compilation of its own.
+    rows = np.require(rows, PARAMETER_ROW, ["C_CONTIGUOUS", "ALIGNED", "WRITEABLE"])
+    prepare()(rows, when, what, *scratch(0), out)
     return out.view(OUTCOME_ROW).reshape(len(rows))
 
 
-def _compiled_rows() -> Callable[..., Any]:
-    from dryermodel.cycle.run.compiled import compiled
-
-    twin: Callable[..., Any] = compiled(run_rows)
-    return twin
-
-
-def prepare(announce: Callable[[str], None] | None = None) -> None:
-    """Compile the engine, or load it from the cache, by running no cycle at all.
+def prepare(announce: Callable[[str], None] | None = None) -> Any:
+    """Return the compiled engine, :func:`~dryermodel.cycle.run.rows.run_rows`, compiling it if need be.
 
     Parameters
     ----------
     announce : callable, optional
-        Told before a compilation that takes noticeable time; by default a line on stderr.
+        Told before a compilation, which takes noticeable time; by default a line on stderr.
     """
-    from dryermodel.cycle.run.compiled import is_cached
+    from dryermodel.cycle.run.compiled import compiled
 
-    if _PREPARED:
-        return
-    if not is_cached(run_rows):
-        say = announce or (lambda text: print(text, file=sys.stderr, flush=True))
-        say("dryermodel: compiling the engine for this machine, once (about 10 s) ...")
-    run_block(np.zeros(0, PARAMETER_ROW), np.zeros(0), np.zeros(0, dtype=np.int64))
-    _PREPARED.append(True)
+    with _ONE_AT_A_TIME:
+        if not _ENGINE:
+            _ENGINE.append(compiled(_engine(), announce))
+    return _ENGINE[0]
+
+
+def _engine() -> Twinned:
+    from dryermodel.cycle.run.compiled import Twinned
+
+    rows, out = np.zeros(0, PARAMETER_ROW), np.empty((0, len(OUTCOMES)))
+    return Twinned(run_rows, (rows, np.zeros(0), np.zeros(0, dtype=np.int64), *scratch(0), out))
 
 
 def as_rows(parameters: Iterable[Parameters]) -> NDArray[np.void]:

@@ -102,11 +102,12 @@ class Sweep:
     def identity(self) -> dict[str, Any]:
         """What the table follows from: two sweeps with the same identity have the same bytes."""
         from dryermodel import __version__
-        from dryermodel.cycle.run.compiled import source_hash
+        from dryermodel.cycle.run.reach import fingerprint
+        from dryermodel.cycle.run.rows import run_rows
 
         return {
             "dryermodel": __version__,
-            "engine": source_hash(),
+            "engine": fingerprint(run_rows),
             "scenario_hash": self.scenario.hash,
             "varied": [[v.key, f"{v.start:.12g}", f"{v.stop:.12g}", v.n, v.log] for v in self.varied],
             "moves_with": {key: list(others) for key, others in self.moves_with.items()},

@@ -12,7 +12,7 @@ from dryermodel.cycle.engine import switching
 from dryermodel.cycle.result import Trajectory
 from dryermodel.cycle.run.many import OUTCOME_ROW, prepare
 from dryermodel.cycle.run.rows import OUTCOMES as OUTCOME_FIELDS
-from dryermodel.cycle.run.rows import run_rows, scratch
+from dryermodel.cycle.run.rows import scratch
 from dryermodel.cycle.run.simulate import FIRST_TAPE
 
 if TYPE_CHECKING:
@@ -37,10 +37,7 @@ def recorded_runs(rows: NDArray[np.void], interruptions: Sequence[tuple[float, i
     The compiled function is the one of the many-run engine, with a tape of some length instead of
     none: nothing more is compiled.
     """
-    from dryermodel.cycle.run.compiled import compiled
-
-    prepare()
-    twin = compiled(run_rows)
+    engine = prepare()
     planned = sorted(interruptions)
     when = np.array([t for t, _ in planned], dtype=float)
     what = np.array([code for _, code in planned], dtype=np.int64)
@@ -48,7 +45,7 @@ def recorded_runs(rows: NDArray[np.void], interruptions: Sequence[tuple[float, i
     out = np.empty((1, len(OUTCOME_FIELDS)))
     for i in range(len(rows)):
         tape.used[0] = 0
-        tape = twin(rows[i : i + 1], when, what, *places, tape, out)
+        tape = engine(rows[i : i + 1], when, what, *places, tape, out)
         yield _note(out.view(OUTCOME_ROW).reshape(1)[0].copy(), tape, int(tape.used[0]))
 
 
