@@ -93,13 +93,15 @@ def sweep(
 
         save_figure(plot_sweep(planned, rows, show=show), plot)
     if json:
-        _print_json(planned, met, rows if out is None else None)
+        from json import dumps
+
+        from dryermodel import __version__
+        from dryermodel.show.data.sweep import as_data
+
+        content = as_data(planned, met, __version__, rows if out is None else None)
+        typer.echo(dumps(content, indent=2, allow_nan=False))
         return
-    if out is None and rows is not None:
-        _print_rows(planned, rows)
-    else:
-        _print_tally(planned, met)
-    typer.echo(_provenance(planned, met))
+    _print_text(planned, met, rows if out is None else None)
 
 
 def _check_files(
@@ -162,54 +164,12 @@ def _read_back(out: Path) -> pd.DataFrame:
     return read_table(out)
 
 
-def _print_rows(planned: Sweep, rows: pd.DataFrame) -> None:
-    """Print every run, with the outcomes most people want."""
-    wanted = ("run", "cycle_time", "time_to_", "final_moisture", "energy", "high_limit_trips")
-    keys = {v.column(planned.si) for v in planned.varied}
-    names = [n for n in rows.columns if n in keys or n.startswith(wanted) or n == planned.columns[-1]]
-    print_table(names, [[_short(value) for value in row] for row in rows[names].itertuples(index=False)])
+def _print_text(planned: Sweep, met: Tally, rows: pd.DataFrame | None) -> None:
+    from dryermodel.show.text import sweep as show
 
-
-def _short(value: float | str) -> str:
-    if isinstance(value, str):
-        return value
-    return "-" if value != value else f"{value + 0.0:.5g}"
-
-
-def _print_tally(planned: Sweep, met: Tally) -> None:
-    """Print the range of each column and how the runs ended."""
-    names = [n for n in planned.columns[1:-1] if not n.startswith("balance_")]
-    table = [[name, _short(met.least[name]), _short(met.greatest[name])] for name in names]
-    print_table(["column", "least", "greatest"], table)
-    for reason, count in met.end_reasons.items():
-        typer.echo(f"{count} of {met.runs}: {reason}")
-
-
-def _provenance(planned: Sweep, met: Tally) -> str:
-    from dryermodel.studies.sweep.files import about
-
-    told = about(planned, met)
-    gaps = max(told["largest_balance_gaps"].values())
-    seed = "" if planned.seed is None else f", seed {planned.seed}"
-    return (
-        f"dryermodel {told['dryermodel']}, scenario hash {told['scenario_hash']}{seed}, relative tolerance "
-        f"{told['rel_tolerance']:g}, balances close to {gaps:.1g}; {told['status']}"
-    )
-
-
-def _print_json(planned: Sweep, met: Tally, rows: pd.DataFrame | None) -> None:
-    from json import dumps
-
-    from dryermodel.studies.sweep.files import about
-
-    content = about(planned, met)
-    content["columns"] = list(planned.columns)
-    content["least"] = {k: _plain(v) for k, v in met.least.items()}
-    content["greatest"] = {k: _plain(v) for k, v in met.greatest.items()}
     if rows is not None:
-        content["rows"] = [list(map(_plain, row)) for row in rows.itertuples(index=False)]
-    typer.echo(dumps(content, indent=2, allow_nan=False))
-
-
-def _plain(value: float | str) -> float | str | None:
-    return None if value != value else value
+        print_table(*show.run_table(planned, rows))
+    else:
+        print_table(*show.range_table(planned, met))
+        typer.echo("\n".join(show.end_lines(met)))
+    typer.echo(show.provenance(planned, met))

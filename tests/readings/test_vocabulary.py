@@ -22,6 +22,7 @@ from dryermodel.show.data import cycle as data
 from dryermodel.show.text import cycle as text
 from dryermodel.show.text.faults import COLUMNS as FAULT_COLUMNS
 from dryermodel.studies.comparison.figures import NAMES as COMPARED
+from dryermodel.studies.sweep.outcomes import NAMES as SWEPT
 from dryermodel.units import convert
 from dryermodel.vocabulary import KINDS, READINGS, SERIES, known, label, suffix, with_unit
 
@@ -93,7 +94,7 @@ def test_names_with_their_units() -> None:
 
 
 def test_whoever_lists_readings_lists_names_of_the_vocabulary(cycle: Cycles) -> None:
-    lists = [data.NAMES, text.NAMES, FAULT_COLUMNS.values(), COMPARED, STEPS, statuses(cycle())]
+    lists = [data.NAMES, text.NAMES, FAULT_COLUMNS.values(), COMPARED, SWEPT, STEPS, statuses(cycle())]
     for names in lists:
         assert set(names) <= set(READINGS)
 

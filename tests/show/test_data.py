@@ -13,12 +13,14 @@ import pytest
 from dryermodel.readings.gaps import gaps_of, gaps_of_rows
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
-from dryermodel.show.data import comparison, cycle, faults, repairs, sensitivity, spread
+from dryermodel.show.data import comparison, cycle, faults, repairs, sensitivity, spread, sweep
 from dryermodel.show.data.envelope import envelope
 from dryermodel.studies.comparison import cases
 from dryermodel.studies.comparison.figures import comparison as compared
 from dryermodel.studies.fault_table import report, run_faults
 from dryermodel.studies.repairs import plan_repairs
+from dryermodel.studies.sweep.frame import sweep_frame, tally
+from dryermodel.studies.sweep.plan import plan_sweep
 from dryermodel.studies.uncertainty.sensitivity import plan_study
 from dryermodel.studies.uncertainty.sensitivity import sensitivity as study
 from dryermodel.studies.uncertainty.spread import spread_summary
@@ -33,7 +35,7 @@ ENVELOPE = (
     "balance_energy",
     "status",
 )
-DRAWN = {"spread": 3, "sensitivity": 5}
+DRAWN = {"spread": 3, "sensitivity": 5, "sweep": 7}
 
 
 @cache
@@ -51,11 +53,15 @@ def told(command: str) -> dict[str, Any]:
         return repairs.as_data(plan_repairs(load_scenario("standard", faults=["weak_burner=80 %"])), "1.2.3")
     if command == "spread":
         return spread.as_data(spread_summary(scenario, 8, seed=DRAWN["spread"]), "1.2.3")
+    if command == "sweep":
+        planned = plan_sweep(scenario, ["load.dry_mass=3:12 lb"], sobol=4, seed=DRAWN["sweep"])
+        rows = sweep_frame(planned)
+        return sweep.as_data(planned, tally([rows]), "1.2.3", rows)
     ranges = plan_study(scenario, ["vent.length=10 ft:20 ft"])
     return sensitivity.as_data(study(scenario, ranges, n=64, seed=DRAWN["sensitivity"]), "1.2.3")
 
 
-COMMANDS = ["cycle", "faults", "comparison", "repairs", "spread", "sensitivity"]
+COMMANDS = ["cycle", "faults", "comparison", "repairs", "spread", "sensitivity", "sweep"]
 
 
 def leaves(data: Any) -> Iterator[Any]:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 from dryermodel.show.data.envelope import envelope
 from dryermodel.show.data.numbers import in_unit
 from dryermodel.show.text.spread import HEADERS, spread_rows
+from dryermodel.studies.sweep.outcomes import find_outcome
 from dryermodel.studies.uncertainty.spread import SUMMARY
-from dryermodel.vocabulary import READINGS
 
 if TYPE_CHECKING:
     from dryermodel.studies.uncertainty.spread import Spread
@@ -48,7 +48,7 @@ def _percentiles(spread: Spread) -> dict[str, Any]:
     """Percentiles as numbers under the key of each reading; null where no sample has it."""
     found: dict[str, Any] = {}
     for name in SUMMARY:
-        entry = next(reading for reading in READINGS.values() if reading.column == name)
+        entry = find_outcome(name, "--samples").reading
         values = spread.percentiles(name) or (None, None, None)
         numbers = zip(("p5", "p50", "p95"), (in_unit(entry, value) for value in values), strict=True)
         found[entry.key] = {**dict(numbers), "missing": spread.missing(name)}

@@ -10,6 +10,7 @@ from dryermodel.errors import InputError
 from dryermodel.show.plots.style import DARK, FONT_PT, HEAT, INK, PALE, RC, WATER
 from dryermodel.studies.sweep.design import Grid
 from dryermodel.studies.sweep.outcomes import TEXT_COLUMN, Outcome, column, find_outcome, time_to_dry_words
+from dryermodel.vocabulary import label
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -107,7 +108,7 @@ def axis_words(v: Varied, si: bool) -> str:
     >>> axis_words(read_vary("gas.supply_pressure=4:9 inH2O:6"), False)
     'gas supply pressure [in w.c.]'
     """
-    unit = {"inH2O": "in w.c.", "delta_degF": "degF"}.get(v.unit(si), v.unit(si))
+    unit = label(v.unit(si))
     words = v.key.replace(".", " ").replace("_", " ")
     if words.startswith("faults "):
         return f"severity of {words.removeprefix('faults ')} [1]"

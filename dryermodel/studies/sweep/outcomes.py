@@ -11,7 +11,8 @@ from dryermodel.cycle.engine import tally
 from dryermodel.cycle.frame import affine
 from dryermodel.cycle.run.simulate import end_reason
 from dryermodel.errors import InputError, did_you_mean
-from dryermodel.studies.sweep.vary import suffix
+from dryermodel.readings.rows import column as reading_column
+from dryermodel.vocabulary import KINDS, READINGS, Reading, with_unit
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -49,17 +50,33 @@ def as_written(values: ArrayLike) -> NDArray[np.float64]:
 
 
 class Outcome(NamedTuple):
-    """One number a cycle ends with."""
+    """One number a cycle ends with, as a sweep's table shows it."""
 
-    name: str  # without unit: what a person writes to choose it
-    words: str  # on a picture or in a table
-    unit: str  # people's unit; empty for a plain number
-    si_unit: str
-    fields: tuple[str, ...]  # of an outcome row, added up
+    reading: Reading
+
+    @property
+    def name(self) -> str:
+        """Without unit: what a person writes to choose it."""
+        return self.reading.column
+
+    @property
+    def words(self) -> str:
+        """On a picture or in a table."""
+        return self.reading.words
+
+    @property
+    def unit(self) -> str:
+        """People's unit; empty for a plain number."""
+        return KINDS[self.reading.kind].trade.unit
+
+    @property
+    def si_unit(self) -> str:
+        """Its SI unit."""
+        return KINDS[self.reading.kind].si_unit
 
     def values(self, rows: NDArray[np.void]) -> NDArray[np.float64]:
         """Values [SI] of many cycles; NaN where it does not apply."""
-        return np.sum([np.asarray(rows[name], dtype=np.float64) for name in self.fields], axis=0)  # type: ignore[no-any-return]
+        return reading_column(rows, self.reading.name)
 
     def shown(self, values: NDArray[np.float64], si: bool = False) -> NDArray[np.float64]:
         """SI values as numbers in the unit shown."""
@@ -74,37 +91,31 @@ class Outcome(NamedTuple):
         return f"{self.words} [{unit}]" if unit else self.words
 
 
-OUTCOMES: tuple[Outcome, ...] = (
-    Outcome("cycle_time", "cycle time", "min", "s", ("cycle_time_s",)),
-    Outcome("time_to_dry", "time to the marked moisture", "min", "s", ("time_to_marked_s",)),
-    Outcome("final_moisture", "final moisture", "%", "", ("final_moisture",)),
-    Outcome("water_removed", "water removed", "lb", "kg", ("water_removed_kg",)),
-    Outcome("energy", "gas and electricity", "kWh", "J", ("gas_energy_J", "electric_energy_J")),
-    Outcome("gas", "gas", "kWh", "J", ("gas_energy_J",)),
-    Outcome("electric", "electricity", "kWh", "J", ("electric_energy_J",)),
-    Outcome("burner_time", "burner time", "min", "s", ("burner_time_s",)),
-    Outcome("timer_time", "timer time", "min", "s", ("timer_time_s",)),
-    Outcome("burner_cycles", "burner cycles", "", "", ("burner_cycles",)),
-    Outcome("high_limit_trips", "high-limit trips", "", "", ("high_limit_trips",)),
-    Outcome("ignition_tries", "ignition tries", "", "", ("ignition_tries",)),
-    Outcome("load_temp_max", "hottest load", "degF", "K", ("load_temp_max_K",)),
-    Outcome(
-        "exhaust_element_max", "hottest exhaust-thermostat element", "degF", "K", ("exhaust_element_max_K",)
-    ),
-    Outcome(
-        "mid_drying_exhaust_temp", "exhaust half way through drying", "degF", "K",
-        ("mid_drying_exhaust_temp_K",),
-    ),
-    Outcome(
-        "mid_drying_flow", "exhaust flow half way through drying", "cfm", "m3/s",
-        ("mid_drying_flow_m3_per_s",),
-    ),
-    Outcome(
-        "mid_drying_static", "vent static half way through drying", "inH2O", "Pa", ("mid_drying_static_Pa",)
-    ),
-    Outcome("balance_water", "water balance gap", "", "", ("balance_water",)),
-    Outcome("balance_energy", "energy balance gap", "", "", ("balance_energy",)),
-)  # fmt: skip
+NAMES = (
+    "cycle_time",
+    "time_to_marked",
+    "final_moisture",
+    "water_removed",
+    "energy",
+    "gas_energy",
+    "electric_energy",
+    "burner_time",
+    "timer_time",
+    "burner_cycles",
+    "high_limit_trips",
+    "ignition_tries",
+    "load_temp_max",
+    "exhaust_element_max",
+    "mid_drying_exhaust_temp",
+    "mid_drying_flow",
+    "mid_drying_static",
+    "balance_water",
+    "balance_energy",
+)
+"""Readings in the table, in its order."""
+
+OUTCOMES: tuple[Outcome, ...] = tuple(Outcome(READINGS[name]) for name in NAMES)
+"""The same as they are shown."""
 
 
 @cache
@@ -146,10 +157,10 @@ def column(outcome: Outcome, marked_moisture: float | None, si: bool = False) ->
     ('time_to_4pct_min', 'energy_J')
     """
     name = outcome.name
-    if name == "time_to_dry":
+    if outcome.reading.name == "time_to_marked":
         name = "time_to_marked" if marked_moisture is None else f"time_to_{_percent(marked_moisture)}pct"
     unit = outcome.si_unit if si else outcome.unit
-    return "_".join(part for part in (name, suffix(unit)) if part)
+    return with_unit(name, unit)
 
 
 def _percent(moisture: float) -> str:

@@ -18,6 +18,7 @@ from dryermodel.scenario.merge import require_key
 from dryermodel.scenario.rules import Rule, is_whole_number, read
 from dryermodel.scenario.schema import choices_of, is_switch, rule_of
 from dryermodel.scenario.words import known_key
+from dryermodel.vocabulary import with_unit
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -35,8 +36,6 @@ _NOT_A_RATIO = ("temperature", "temperature difference")
 _SEVERITY = Rule("number", "0", "1")
 _NO_PART = ("costs",)
 """Sections that play no part in the cycle."""
-
-_SUFFIXES = {"%": "percent", "inH2O": "inwc"}
 
 
 class Varied(NamedTuple):
@@ -89,17 +88,7 @@ class Varied(NamedTuple):
         >>> read_vary("gas.supply_pressure=4:9 inH2O:6").column()
         'gas_supply_pressure_inwc'
         """
-        return "_".join(part for part in (self.key.replace(".", "_"), suffix(self.unit(si))) if part)
-
-
-def suffix(unit: str) -> str:
-    """Unit as the end of a column's name.
-
-    >>> suffix("J/(kg K)"), suffix("1/h"), suffix("%")
-    ('J_per_kg_K', 'per_h', 'percent')
-    """
-    plain = _SUFFIXES.get(unit, unit).replace("1/", "per ").replace("/", " per ")
-    return "_".join(re.sub(r"[()]", " ", plain).split())
+        return with_unit(self.key.replace(".", "_"), self.unit(si))
 
 
 def quantity_rule(key: str) -> Rule:

@@ -66,7 +66,7 @@ def test_lines_hold_the_table_s_numbers(line: Computed) -> None:
 
 
 def test_one_outcome_alone_and_into_given_axes(line: Computed) -> None:
-    assert [ax.get_ylabel() for ax in plot_sweep(*line, show="gas").axes] == ["gas [kWh]"]
+    assert [ax.get_ylabel() for ax in plot_sweep(*line, show="gas").axes] == ["gas, gross [kWh]"]
     host = Figure()
     ax = host.subplots()
     assert plot_sweep(*line, ax=ax) is host
