@@ -73,11 +73,11 @@ def operating_point(p: Parameters, given: MakeupAir) -> Starved:
 
 def _share_kept(falls: Callable[[float], float]) -> float:
     """Return the share [1] between 0 and 1 at which a falling function equals its argument."""
-    low, high = 0.0, 1.0
-    for _ in range(60):
-        middle = 0.5 * (low + high)
-        low, high = (middle, high) if falls(middle) > middle else (low, middle)
-    return 0.5 * (low + high)
+    from scipy.optimize import brentq
+
+    return (
+        1.0 if falls(1.0) >= 1.0 else float(brentq(lambda share: falls(share) - share, 0.0, 1.0, xtol=1e-13))
+    )
 
 
 def makeup_air(parameters: Parameters, given: MakeupAir) -> Sum:

@@ -88,7 +88,7 @@ def at_collar(p: Parameters) -> Collar:
     return Collar(f.collar_pressure, f.total / density, (f.total - f.joint) / density, density)
 
 
-def bisect_log(rises: Callable[[float], float], low: float, high: float) -> float | None:
+def crossing(rises: Callable[[float], float], low: float, high: float) -> float | None:
     """Return where a rising function crosses zero between two positive numbers, or None.
 
     Parameters
@@ -96,14 +96,13 @@ def bisect_log(rises: Callable[[float], float], low: float, high: float) -> floa
     rises : callable
         Rising function of one number.
     low, high : float
-        Ends of the bracket, both above 0; halved in the logarithm, for they span decades.
+        Ends of the bracket, both above 0; sought in the logarithm, for they span decades.
     """
+    from scipy.optimize import brentq
+
     if rises(low) > 0.0 or rises(high) < 0.0:
         return None
-    for _ in range(80):
-        middle = math.sqrt(low * high)
-        low, high = (low, middle) if rises(middle) > 0.0 else (middle, high)
-    return math.sqrt(low * high)
+    return math.exp(brentq(lambda x: rises(math.exp(x)), math.log(low), math.log(high), xtol=1e-13))
 
 
 def _restricted(p: Parameters, factor: float) -> Parameters:
@@ -112,13 +111,13 @@ def _restricted(p: Parameters, factor: float) -> Parameters:
 
 def resistance_for(p: Parameters, static: float) -> float | None:
     """Return the factor on the vent's resistance that gives a collar static [Pa], or None."""
-    return bisect_log(lambda factor: at_collar(_restricted(p, factor)).static - static, 1e-3, 1e6)
+    return crossing(lambda factor: at_collar(_restricted(p, factor)).static - static, 1e-3, 1e6)
 
 
 def blocked_share_for(p: Parameters, static: float) -> float | None:
     """Return the blocked share of the duct [1] that gives a collar static [Pa], or None."""
     clear = p.vent_open_fraction
-    opening = bisect_log(
+    opening = crossing(
         lambda closed: at_collar(p._replace(vent_open_fraction=clear / closed)).static - static, 1.0, 1e4
     )
     return None if opening is None else 1.0 - clear / opening

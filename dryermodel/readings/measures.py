@@ -55,13 +55,13 @@ def time_to_moisture(result: CycleResult, level: float = TEST_DRYNESS) -> float 
     if row == 0:
         return 0.0
     left, right = float(tr.time[row - 1]), float(tr.time[row])
-    for _ in range(60):  # halvings: a 120 s step shrinks to rounding
-        middle = 0.5 * (left + right)
-        if tr.at(middle)[P.MOISTURE] > level:
-            left = middle
-        else:
-            right = middle
-    return right
+    # The step's own cubic in the share of the step; above the level at its start, not at its end.
+    step, fall = right - left, float(tr.state[row, P.MOISTURE] - tr.state[row - 1, P.MOISTURE])
+    first, last = (step * float(tr.rate[i, P.MOISTURE]) for i in (row - 1, row))
+    above = float(tr.state[row - 1, P.MOISTURE]) - level
+    roots = np.roots([first + last - 2.0 * fall, 3.0 * fall - 2.0 * first - last, first, above])
+    inside = roots.real[(abs(roots.imag) < 1e-9) & (roots.real >= 0.0) & (roots.real <= 1.0)]
+    return left + step * float(min(inside, default=1.0))
 
 
 def time_to_4pct(result: CycleResult) -> float | None:

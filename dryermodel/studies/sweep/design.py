@@ -5,7 +5,7 @@ from __future__ import annotations
 import inspect
 import math
 import warnings
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
@@ -111,11 +111,17 @@ def sobol_sequence(dimensions: int, seed: int) -> Sobol:
     """
     from scipy.stats import qmc
 
-    # The argument's name changed in scipy 1.15; the numbers did not.
-    make: Any = qmc.Sobol
-    name = "rng" if "rng" in inspect.signature(qmc.Sobol.__init__).parameters else "seed"
-    sequence: Sobol = make(dimensions, scramble=True, **{name: np.random.default_rng(seed)})
+    sequence: Sobol = qmc.Sobol(dimensions, scramble=True, **seeded(qmc.Sobol, np.random.default_rng(seed)))
     return sequence
+
+
+def seeded(function: Callable[..., Any], generator: np.random.Generator) -> dict[str, Any]:
+    """Random numbers for a function of scipy, under the argument's name in this version of it.
+
+    The name changed in scipy 1.15; the numbers did not.
+    """
+    known = inspect.signature(function).parameters
+    return {next(name for name in ("rng", "seed", "random_state") if name in known): generator}
 
 
 def draw(sequence: Sobol, count: int) -> NDArray[np.float64]:

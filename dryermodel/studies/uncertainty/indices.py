@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from dryermodel.studies.sweep.design import draw, sobol_sequence
+from dryermodel.studies.sweep.design import draw, seeded, sobol_sequence
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -46,7 +46,7 @@ def sobol_study(
         Indices, low and high ends of their intervals, each of shape (2, s, dimensions): first-order
         and total.
     """
-    from scipy.stats import sobol_indices
+    from scipy.stats import bootstrap, sobol_indices
 
     halves = draw(sobol_sequence(2 * dimensions, seed), n)
     a, b = halves[:, :dimensions], halves[:, dimensions:]
@@ -63,9 +63,9 @@ def sobol_study(
         shape = (len(out), dimensions)
         return np.stack([np.reshape(found.first_order, shape), np.reshape(found.total_order, shape)])
 
-    best = indices(np.arange(n))
-    random = np.random.default_rng([seed, 1])
-    spread = np.stack([indices(random.integers(0, n, n)) for _ in range(RESAMPLES)])
-    tail = 50.0 * (1.0 - CONFIDENCE)
-    low, high = np.percentile(spread, [tail, 100.0 - tail], axis=0)
-    return best, low, high
+    everything = np.arange(n)
+    found = bootstrap(
+        (everything,), indices, vectorized=False, n_resamples=RESAMPLES, confidence_level=CONFIDENCE,
+        method="percentile", **seeded(bootstrap, np.random.default_rng([seed, 1])),
+    ).confidence_interval  # fmt: skip
+    return indices(everything), found.low, found.high
