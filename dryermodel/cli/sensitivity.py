@@ -93,7 +93,14 @@ def _check(runs: int, plot: Path | None, yes: bool) -> None:
 
 
 def _print_text(study: Study, si: bool) -> None:
-    from dryermodel.show.text.sensitivity import HEADERS, MEANING, outcome_line, sensitivity_rows
+    from dryermodel import __version__
+    from dryermodel.show.text.sensitivity import (
+        HEADERS,
+        MEANING,
+        outcome_line,
+        provenance,
+        sensitivity_rows,
+    )
 
     for outcome in study.outcomes:
         typer.echo(outcome_line(outcome, si))
@@ -102,13 +109,4 @@ def _print_text(study: Study, si: bool) -> None:
     typer.echo(MEANING)
     for note in study.notes():
         typer.echo(f"note: {note}")
-    typer.echo(_provenance(study))
-
-
-def _provenance(study: Study) -> str:
-    from dryermodel import __version__
-
-    return (
-        f"dryermodel {__version__}, scenario hash {study.scenario.hash}, {study.runs} cycles, "
-        f"seed {study.seed}, relative tolerance {study.rel_tolerance:g}"
-    )
+    typer.echo(provenance(study, __version__))

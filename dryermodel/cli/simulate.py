@@ -34,6 +34,12 @@ def simulate(
         Path | None, typer.Option(metavar="FILE", help="Write the cycle as a table, one row each 10 s.")
     ] = None,
     events: Annotated[bool, typer.Option("--events", help="List every switching.")] = False,
+    details: Annotated[
+        bool,
+        typer.Option(
+            "--details", help="Say of every number what it rests on; how the balances close, tolerance, hash."
+        ),
+    ] = False,
     samples: Annotated[
         int | None,
         typer.Option(
@@ -70,7 +76,7 @@ def simulate(
         return
     result = run(what)
     if csv is not None:
-        from dryermodel.show.text.tables import write_csv
+        from dryermodel.show.data.cycle import write_csv
 
         write_csv(result, csv, si=si)
     if plot is not None:
@@ -81,7 +87,12 @@ def simulate(
     if json:
         _print_json(result, events, si, what.model.burner.firing_rate)
     else:
-        _print_text(result, events, si, what.model.burner.firing_rate)
+        from dryermodel.show.text.cycle import print_events, print_findings, print_summary
+
+        print_summary(result, si, details=details)
+        print_findings(result, si, rated_input=what.model.burner.firing_rate)
+        if events:
+            print_events(result)
 
 
 def _loaded(name: str, setting: list[str], fault: list[str], stop: str | None) -> Scenario:
@@ -120,12 +131,3 @@ def _print_json(result: CycleResult, events: bool, si: bool, rated_input: float)
     if events:
         content["events"] = events_data(result)
     typer.echo(dumps(content, indent=2, allow_nan=False))
-
-
-def _print_text(result: CycleResult, events: bool, si: bool, rated_input: float) -> None:
-    from dryermodel.show.text.tables import print_events, print_findings, print_summary
-
-    print_summary(result, si=si)
-    print_findings(result, si=si, rated_input=rated_input)
-    if events:
-        print_events(result)

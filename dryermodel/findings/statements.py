@@ -49,6 +49,21 @@ CAUTIONS = {
 """Each is said once, beside the first finding that calls for it."""
 
 
+def judged(
+    result: CycleResult,
+    healthy: CycleResult | None = None,
+    *,
+    si: bool = False,
+    rated_input: float | None = None,
+) -> list[Finding]:
+    """Findings about one cycle, the most important first, each with the cautions it calls for.
+
+    Arguments as in :func:`findings`.
+    """
+    facts = Facts(result, si, healthy, rated_input)
+    return sorted((item for rule in RULES for item in rule(facts)), key=lambda item: item.rank)
+
+
 def findings(
     result: CycleResult,
     healthy: CycleResult | None = None,
@@ -77,8 +92,7 @@ def findings(
     list of str
         A sentence or a few each, in ASCII.
     """
-    facts = Facts(result, si, healthy, rated_input)
-    found = sorted((item for rule in RULES for item in rule(facts)), key=lambda item: item.rank)
+    found = judged(result, healthy, si=si, rated_input=rated_input)
     said: set[str] = set()
     texts = []
     for item in found:

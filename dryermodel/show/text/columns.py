@@ -9,10 +9,22 @@ from collections.abc import Sequence
 WIDEST = 118
 """Characters in a line of a page."""
 
+HASH_DIGITS = 12
+"""Of a scenario's hash, on a page to read; programs get all of it."""
+
 _KEPT = re.compile(
     r"(?<=\d) (?=(?:%|s|min|h|ft|cm2|degF|degC|kWh|Btu/h|in w\.c\.|Pa|cfm|L/s|times|trips)(?!\w))"
 )
 _SPACE = "\N{NO-BREAK SPACE}"
+
+
+def short_hash(scenario_hash: str) -> str:
+    """Return as much of a hash as tells two scenarios apart to the eye.
+
+    >>> short_hash("0123456789abcdef")
+    '0123456789ab'
+    """
+    return scenario_hash[:HASH_DIGITS]
 
 
 def wrap(text: str, width: int, lead: str = "", indent: str = "") -> list[str]:

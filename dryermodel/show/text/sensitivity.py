@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from dryermodel.show.text.columns import short_hash
+
 if TYPE_CHECKING:
     from dryermodel.studies.uncertainty.sensitivity import Index, Sensitivity, Study
 
@@ -61,3 +63,19 @@ def _share(value: float) -> str:
 
 def _interval(index: Index) -> str:
     return f"{_share(index.low)} to {_share(index.high)}"
+
+
+def provenance(study: Study, version: str) -> str:
+    """What the numbers follow from, in one line.
+
+    Parameters
+    ----------
+    study : Study
+        What was found.
+    version : str
+        Of the program.
+    """
+    return (
+        f"dryermodel {version}, scenario hash {short_hash(study.scenario.hash)}, {study.runs} cycles, "
+        f"seed {study.seed}, relative tolerance {study.rel_tolerance:g}"
+    )

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from dryermodel.show.text.columns import short_hash
 from dryermodel.studies.sweep.outcomes import find_outcome, time_to_dry_words
 from dryermodel.studies.uncertainty.spread import SUMMARY
 
@@ -53,7 +54,7 @@ def spread_lines(spread: Spread, si: bool = False) -> list[str]:
     ended = ", ".join(f"{count} {reason}" for reason, count in spread.end_reasons.items())
     return [
         f"{spread.n} samples, seed {spread.seed}, relative tolerance {spread.rel_tolerance:g}; "
-        f"scenario hash {spread.scenario.hash}",
+        f"scenario hash {short_hash(spread.scenario.hash)}",
         f"not known, and drawn: {drawn}",
         f"ended: {ended}",
         "percentiles of the samples; the model's own errors are not among what was drawn",

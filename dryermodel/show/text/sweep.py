@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dryermodel.show.text.columns import short_hash
 from dryermodel.studies.sweep.files import about
 
 if TYPE_CHECKING:
@@ -70,10 +71,9 @@ def provenance(planned: Sweep, met: Tally) -> str:
     told = about(planned, met)
     gaps = max(told["largest_balance_gaps"].values())
     seed = "" if planned.seed is None else f", seed {planned.seed}"
-    return (
-        f"dryermodel {told['dryermodel']}, scenario hash {told['scenario_hash']}{seed}, relative tolerance "
-        f"{told['rel_tolerance']:g}, balances close to {gaps:.1g}; {told['status']}"
-    )
+    source = f"dryermodel {told['dryermodel']}, scenario hash {short_hash(told['scenario_hash'])}{seed}"
+    tolerance = f"relative tolerance {told['rel_tolerance']:g}, balances close to {gaps:.1g}"
+    return f"{source}, {tolerance}; {told['status']}"
 
 
 def _short(value: float | str) -> str:

@@ -329,7 +329,8 @@ def test_a_subfigure_will_do(cycle: Cycles) -> None:
 
 def test_importing_the_picture_module_imports_nothing_heavy() -> None:
     code = (
-        "import sys, dryermodel.show.plots.cycle, dryermodel.show.text.tables, dryermodel.cycle.frame\n"
+        "import sys, dryermodel.show.plots.cycle, dryermodel.cycle.frame\n"
+        "import dryermodel.show.text.cycle, dryermodel.show.data.cycle\n"
         "heavy = {'matplotlib', 'pandas', 'pint', 'rich', 'scipy', 'numba', 'pydantic'} & set(sys.modules)\n"
         "sys.exit(f'imported {heavy}' if heavy else 0)"
     )

@@ -8,16 +8,19 @@ from collections.abc import Callable
 from io import StringIO
 from pathlib import Path
 
+import numpy as np
 import pandas as pd
 import pytest
 from rich.console import Console
 
+from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.result import CycleResult, EndReason
 from dryermodel.errors import InputError
 from dryermodel.findings.trust import ASSUMED, COMPUTED, FITTED, LEGEND, statuses
+from dryermodel.show.data import cycle as D
 from dryermodel.show.data.cycle import SLUGS
 from dryermodel.show.data.numbers import clean
-from dryermodel.show.text import tables as T
+from dryermodel.show.text import cycle as T
 from dryermodel.show.text.cycle import keyed_rows
 from dryermodel.vocabulary import KINDS, READINGS, label
 
@@ -44,18 +47,18 @@ CASES: list[tuple[str, ...]] = [
 
 @pytest.mark.parametrize("overrides", CASES)
 def test_the_promised_keys_are_there_and_the_json_is_valid(cycle: Cycles, overrides: tuple[str, ...]) -> None:
-    content = T.summary_json(cycle(*overrides), "1.2.3")
+    content = D.summary_json(cycle(*overrides), "1.2.3")
     assert set(content) >= PROMISED
     text = json.dumps(content, allow_nan=False)
     assert json.loads(text) == content
-    assert text == json.dumps(T.summary_json(cycle(*overrides), "1.2.3"), allow_nan=False)
+    assert text == json.dumps(D.summary_json(cycle(*overrides), "1.2.3"), allow_nan=False)
     assert content["version"] == "1.2.3"
     assert len(content["scenario_hash"]) == 64
 
 
 def test_numbers_of_the_standard_cycle(cycle: Cycles) -> None:
     result = cycle()
-    content = T.summary_json(result, "0")
+    content = D.summary_json(result, "0")
     assert content["end_reason"] == "dial_ran_out"
     assert content["cycle_time_min"] == pytest.approx(result.duration / 60.0, rel=1e-8)
     assert content["time_to_4pct_min"] == pytest.approx(22.2, abs=1.0)
@@ -69,23 +72,23 @@ def test_numbers_of_the_standard_cycle(cycle: Cycles) -> None:
 
 def test_bulk_exhaust_is_in_the_range_of_the_trade(cycle: Cycles) -> None:
     """100 to 135 degF in bulk drying, well below the cut-out: common practice, no source."""
-    assert 100.0 < T.summary_json(cycle(), "0")["exhaust_temp_bulk_degF"] < 135.0
+    assert 100.0 < D.summary_json(cycle(), "0")["exhaust_temp_bulk_degF"] < 135.0
 
 
 def test_healthy_static_is_in_the_published_range(cycle: Cycles) -> None:
     """0.5 to 0.7 in w.c. around the 0.6 in w.c. limit of a residential dryer's service manual."""
-    assert 0.5 < T.summary_json(cycle(), "0")["vent_static_inwc"] < 0.7
+    assert 0.5 < D.summary_json(cycle(), "0")["vent_static_inwc"] < 0.7
 
 
 def test_electric_share_is_near_the_convention(cycle: Cycles) -> None:
     """About 7 % of a gas dryer's energy, ANSI/RESNET 301; within two points."""
-    content = T.summary_json(cycle(), "0")
+    content = D.summary_json(cycle(), "0")
     share = content["electric_energy_kWh"] / (content["electric_energy_kWh"] + content["gas_energy_kWh"])
     assert share == pytest.approx(0.07, abs=0.02)
 
 
 def test_what_there_is_not_is_null(cycle: Cycles) -> None:
-    content = T.summary_json(cycle("controls.program=air only"), "0")
+    content = D.summary_json(cycle("controls.program=air only"), "0")
     for key in ("time_to_4pct_min", "exhaust_temp_bulk_degF", "first_cut_out_min"):
         assert content[key] is None, key
     assert content["gas_energy_kWh"] == 0.0
@@ -93,7 +96,7 @@ def test_what_there_is_not_is_null(cycle: Cycles) -> None:
 
 
 def test_no_water_removed_has_no_energy_per_water(cycle: Cycles) -> None:
-    content = T.summary_json(cycle("load.initial_moisture=1 %", "controls.program=air only"), "0")
+    content = D.summary_json(cycle("load.initial_moisture=1 %", "controls.program=air only"), "0")
     assert content["water_removed_kg"] <= 0.0  # the dry load takes up water from the room
     assert content["energy_per_water_kWh_per_kg"] is None
 
@@ -113,7 +116,7 @@ def test_each_end_reason_has_its_own_word() -> None:
     ],
 )
 def test_end_reasons(cycle: Cycles, override: str, word: str) -> None:
-    content = T.summary_json(cycle(override), "0")
+    content = D.summary_json(cycle(override), "0")
     assert content["end_reason"] == word
     assert content["end_reason_text"] == cycle(override).end.value
 
@@ -127,7 +130,7 @@ def test_clean_makes_null_of_what_is_no_number(value: float | None) -> None:
 
 
 def test_every_status_has_a_known_label_and_a_reason(cycle: Cycles) -> None:
-    content = T.summary_json(cycle(), "0")
+    content = D.summary_json(cycle(), "0")
     numbers = {key for key in PROMISED if isinstance(content[key], float | int)} - {"rel_tolerance"}
     assert set(content["status"]) == numbers
     for status in content["status"].values():
@@ -166,7 +169,7 @@ def test_times_behind_a_restriction_or_a_trip_are_assumed(cycle: Cycles, overrid
 
 
 def test_rows_have_a_unit_each_and_match_the_json(cycle: Cycles) -> None:
-    content = T.summary_json(cycle(), "0")
+    content = D.summary_json(cycle(), "0")
     checked = 0
     for name, row in keyed_rows(cycle(), False)[1:]:
         entry = READINGS[name]
@@ -192,15 +195,52 @@ def test_missing_numbers_are_a_dash(cycle: Cycles) -> None:
 
 
 def test_no_label_stands_beside_a_missing_number(cycle: Cycles) -> None:
-    console, out = _piped()
-    T.print_summary(cycle("controls.program=air only"), False, console)
-    lines = out.getvalue().splitlines()
+    lines = T.summary_lines(cycle("controls.program=air only"), details=True)
     for name, last in (
         ("time to 4 % moisture", "-"),
         ("exhaust, bulk drying", "-"),
         ("electricity", ASSUMED),
     ):
         assert [line.split()[-1] for line in lines if line.startswith(name)] == [last], name
+
+
+@pytest.mark.parametrize("overrides", CASES)
+def test_what_most_numbers_rest_on_is_said_once(cycle: Cycles, overrides: tuple[str, ...]) -> None:
+    lines = T.summary_lines(cycle(*overrides))
+    assert sum(ASSUMED in line.split() or f"{ASSUMED}," in line.split() for line in lines) == 1
+    assert lines[-1].split()[:2] == ["no", "word:"]
+    labels = {line.split()[-1] for line in lines} & set(LEGEND)
+    told = {line.split(":")[0].strip() for line in lines if ":" in line}
+    assert labels <= told, "every label that stands there is explained"
+
+
+def test_balances_and_tolerance_are_for_who_asks(cycle: Cycles) -> None:
+    usual, full = ("\n".join(T.summary_lines(cycle(), details=more)) for more in (False, True))
+    for words in ("water balance closes to", "energy balance closes to", "relative tolerance", "hash"):
+        assert words not in usual and words in full
+    assert cycle().scenario_hash[:12] in full and cycle().scenario_hash not in full
+
+
+def test_a_balance_that_is_open_is_told_in_any_case(cycle: Cycles) -> None:
+    from dataclasses import replace
+
+    tampered = np.array(cycle().final)
+    tampered[P.GAS_ENERGY] *= 1.001
+    lines = T.summary_lines(replace(cycle(), final=tampered))
+    assert [line for line in lines if line.startswith("energy balance closes to")]
+    assert not [line for line in lines if line.startswith("water balance closes to")]
+
+
+def test_each_caution_is_said_once_and_before_the_findings(cycle: Cycles) -> None:
+    console, out = _piped()
+    T.print_findings(cycle("vent.resistance_factor=8"), False, console)
+    text = " ".join(out.getvalue().split())
+    assert text.startswith("Caution: ")
+    for words in ("Lint is fuel", "Never bypass a limit"):
+        assert text.count(words) == 1 and text.index(words) < text.index("Findings")
+    console, out = _piped()
+    T.print_findings(cycle(), False, console)
+    assert "Caution" not in out.getvalue(), "nothing is wrong with the standard machine"
 
 
 @pytest.mark.parametrize(
@@ -211,7 +251,7 @@ def test_gas_input_with_the_burner_lit(cycle: Cycles, overrides: tuple[str, ...]
     """22000 Btu/h is the plate; 1.54 is the ratio of the Wobbe indices of the two gases."""
     row = {row.label: row for row in T.summary(cycle(*overrides))}["gas input, burner lit"]
     assert f"{row.value} {row.unit}".strip() == value
-    known = T.summary_json(cycle(*overrides), "0")["gas_input_Btu_per_h"]
+    known = D.summary_json(cycle(*overrides), "0")["gas_input_Btu_per_h"]
     assert known is None if value == "-" else known == pytest.approx(float(row.value), abs=0.51)
 
 
@@ -279,21 +319,21 @@ def test_events_beyond_the_limit_are_counted(cycle: Cycles) -> None:
 
 
 def test_csv_reads_back_and_is_the_same_twice(cycle: Cycles, tmp_path: Path) -> None:
-    one, two = T.write_csv(cycle(), tmp_path / "a.csv"), T.write_csv(cycle(), tmp_path / "b.csv")
+    one, two = D.write_csv(cycle(), tmp_path / "a.csv"), D.write_csv(cycle(), tmp_path / "b.csv")
     assert one.read_bytes() == two.read_bytes()
     assert b"\r" not in one.read_bytes()
     frame = pd.read_csv(one)
     assert len(frame) == math.floor(cycle().duration / 10.0) + 1
-    assert frame["exhaust_temp_degF"].max() < T.summary_json(cycle(), "0")["exhaust_temp_max_degF"] + 0.01
+    assert frame["exhaust_temp_degF"].max() < D.summary_json(cycle(), "0")["exhaust_temp_max_degF"] + 0.01
 
 
 def test_csv_in_si(cycle: Cycles, tmp_path: Path) -> None:
-    header = T.write_csv(cycle(), tmp_path / "a.csv", si=True).read_text(encoding="utf-8").splitlines()[0]
+    header = D.write_csv(cycle(), tmp_path / "a.csv", si=True).read_text(encoding="utf-8").splitlines()[0]
     assert "exhaust_temp_K" in header and "degF" not in header
 
 
 @pytest.mark.parametrize("name", ["a.txt", "a", "a.csv.gz"])
 def test_csv_name_must_end_in_csv(cycle: Cycles, tmp_path: Path, name: str) -> None:
     with pytest.raises(InputError, match=r"ends in \.csv"):
-        T.write_csv(cycle(), tmp_path / name)
+        D.write_csv(cycle(), tmp_path / name)
     assert list(tmp_path.iterdir()) == []
