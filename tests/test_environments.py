@@ -65,6 +65,35 @@ def test_the_running_python_is_found() -> None:
     assert any(line.startswith(f"{major}.{minor} ") for line in tools("pythons"))
 
 
+def test_looked_for_on_the_path_and_under_pyenv(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    on_path, kept = tmp_path / "bin", tmp_path / "versions" / "3.12.9" / "bin"
+    for folder, name in [(on_path, "python3.13"), (on_path, "python3-config"), (kept, "python3")]:
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / name).touch()
+    monkeypatch.setenv("PATH", str(on_path))
+    monkeypatch.setenv("PYENV_ROOT", str(tmp_path))
+    monkeypatch.setattr(Path, "home", lambda: tmp_path / "nobody")
+    assert list(environments.candidates()) == [
+        sys.executable,
+        str(on_path / "python3.13"),
+        str(kept / "python3"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("answer", "version"),
+    [
+        ("cpython final True 3 12 1", (3, 12, 1)),
+        ("pypy final True 3 12 1", None),
+        ("cpython candidate True 3 12 1", None),
+        ("cpython final False 3 12 1", None),
+    ],
+)
+def test_released_cpythons_with_venv_only(answer: str, version: environments.Version | None) -> None:
+    found = environments.understood(answer, "python3")
+    assert found == (version and environments.Python(version, "python3"))
+
+
 def test_what_is_no_python_is_passed_over(tmp_path: Path) -> None:
     assert environments.asked(str(tmp_path / "python3")) is None
 

@@ -91,7 +91,12 @@ def asked(executable: str) -> Python | None:
         done = subprocess.run(command, capture_output=True, text=True, timeout=60, check=True)
     except (OSError, subprocess.SubprocessError):
         return None
-    kind, level, venv, *numbers = done.stdout.split()
+    return understood(done.stdout, executable)
+
+
+def understood(answer: str, executable: str) -> Python | None:
+    """Return what an executable says that it is; None for another make, a preview, or no venv."""
+    kind, level, venv, *numbers = answer.split()
     if (kind, level, venv) != ("cpython", "final", "True"):
         return None
     major, minor, micro = map(int, numbers)
