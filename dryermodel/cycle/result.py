@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching, tally
 from dryermodel.cycle.engine.balances import energy_gap, water_gap
+from dryermodel.cycle.engine.constants import Constants, constants_of
 from dryermodel.cycle.engine.equations import Air, Drive, air_side
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.events import Event, narrate
@@ -113,27 +114,31 @@ class CycleResult:
     title: str = ""
     scenario_hash: str = ""
 
+    @cached_property
+    def constants(self) -> Constants:
+        """What follows from the parameters and stays the same during the run."""
+        return constants_of(self.parameters)
+
     # sums ---------------------------------------------------------------------------------
     @property
     def final_moisture(self) -> float:
         """Moisture at the end [kg/kg] dry basis."""
-        return float(self.final[P.MOISTURE])
+        return Y.mean_moisture(self.final, self.constants.pieces)
 
     @property
     def water_removed(self) -> float:
         """Water that left the load [kg]."""
-        p = self.parameters
-        return (p.initial_moisture - self.final_moisture) * p.dry_mass
+        return Y.water_removed(self.final, self.parameters)
 
     @property
     def gas_energy(self) -> float:
         """Gas, gross heating value [J]."""
-        return float(self.final[P.GAS_ENERGY])
+        return float(self.final[Y.GAS_ENERGY])
 
     @property
     def electric_energy(self) -> float:
         """Electricity [J]."""
-        return float(self.final[P.ELECTRIC_ENERGY])
+        return float(self.final[Y.ELECTRIC_ENERGY])
 
     @property
     def energy_per_water(self) -> float | None:
@@ -194,7 +199,9 @@ class CycleResult:
 
     def air(self, t: float) -> Air:
         """Temperatures, humidities and flows of the air side at time `t` [s]."""
-        return _air(self.trajectory.at(t), self.parameters, self.drive(self.trajectory.locate(t)))
+        return air_side(
+            self.trajectory.at(t), self.parameters, self.constants, self.drive(self.trajectory.locate(t))
+        )
 
     @cached_property
     def series(self) -> dict[str, NDArray[np.float64]]:
@@ -259,13 +266,6 @@ class CycleResult:
         return to_frame(self, step, si)
 
 
-def _air(y: NDArray[np.float64], p: Parameters, d: Drive) -> Air:
-    state = [float(v) for v in y]
-    return air_side(
-        state[P.LOAD_ENTHALPY], state[P.MOISTURE], state[P.METAL_TEMP], state[P.ROOM_HUMIDITY], p, d
-    )
-
-
 def _overlap(intervals: list[tuple[float, float]], edges: NDArray[np.float64]) -> NDArray[np.float64]:
     """Share of each bin covered by the intervals."""
     covered = np.zeros(len(edges) - 1)
@@ -283,28 +283,30 @@ def _sample_row(result: CycleResult, t: float, row: int) -> dict[str, float]:
     """Everything at time `t`, within the interval that trajectory row `row` begins (or at that row)."""
     p, tr = result.parameters, result.trajectory
     y, s, d = tr.within(row, t), tr.discrete[row], result.drive(row)
-    a = _air(y, p, d)
-    density = moist_density(a.exhaust_temp, a.exhaust_humidity_ratio, p.pressure)
+    pieces = result.constants.pieces
+    a = air_side(y, p, result.constants, d)
+    w = a.exhaust.humidity_ratio
+    moisture = Y.mean_moisture(y, pieces)
     return {
         "time_s": t,
-        "moisture": float(y[P.MOISTURE]),
-        "water_in_load_kg": float(y[P.MOISTURE]) * p.dry_mass,
-        "load_temp_K": a.load_temp,
-        "drum_inlet_temp_K": a.inlet_temp,
-        "burner_outlet_temp_K": a.burner_temp,
-        "exhaust_temp_K": a.exhaust_temp,
-        "exhaust_element_temp_K": float(y[P.EXHAUST_ELEMENT]) + p.bias_rise * d.bias,
-        "high_limit_element_temp_K": float(y[P.HIGH_LIMIT_ELEMENT]),
-        "drum_metal_temp_K": float(y[P.METAL_TEMP]),
-        "exhaust_humidity_ratio": a.exhaust_humidity_ratio,
-        "exhaust_flow_m3_per_s": a.exhaust_flow * (1.0 + a.exhaust_humidity_ratio) / density,
-        "vent_static_Pa": a.collar_pressure,
-        "evaporation_kg_per_s": a.evaporation,
-        "heat_released_W": a.heat_released + d.heater,
-        "unburned_gas_W": d.gas_flow - a.heat_released,
-        "combustion_air_kg_per_s": a.burner_flow,
+        "moisture": moisture,
+        "water_in_load_kg": moisture * p.dry_mass,
+        "load_temp_K": Y.mean_temperature(y, pieces),
+        "drum_inlet_temp_K": a.inlet.temp,
+        "burner_outlet_temp_K": a.burner.air.temp,
+        "exhaust_temp_K": a.exhaust.temp,
+        "exhaust_element_temp_K": float(y[Y.EXHAUST_ELEMENT]) + p.bias_rise * d.bias,
+        "high_limit_element_temp_K": float(y[Y.HIGH_LIMIT_ELEMENT]),
+        "drum_metal_temp_K": float(y[Y.METAL_TEMP]),
+        "exhaust_humidity_ratio": w,
+        "exhaust_flow_m3_per_s": a.flows.exhaust * (1.0 + w) / moist_density(a.exhaust.temp, w, p.pressure),
+        "vent_static_Pa": a.flows.collar_pressure,
+        "evaporation_kg_per_s": sum(e.evaporation for e in a.drum.exchanges),
+        "heat_released_W": a.burner.heat_released + d.heater,
+        "unburned_gas_W": d.gas_flow - a.burner.heat_released,
+        "combustion_air_kg_per_s": a.flows.burner,
         "electric_power_W": d.motor + d.timer + d.igniter + d.valves + d.heater,
-        "dial_s": float(y[P.DIAL]),
+        "dial_s": float(y[Y.DIAL]),
         "motor": float(s[switching.RUNNING]),
         "heat_call": float(s[switching.HEAT_CALL]),
         "igniter": float(s[switching.IGNITER]),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching, triggers
 from dryermodel.cycle.events import CAUSES
 from dryermodel.cycle.result import EndReason
@@ -171,7 +172,7 @@ def _why_still(f: Facts, opened: float) -> str:
     limit = f"{f.say(f.p.cut_out, 'temperature')} cut-out"
     if f.p.low_heat == 1.0:
         limit += f" (its bias heater adds {f.say(f.p.bias_rise, 'temperature difference')})"
-    began, then = f.p.initial_moisture, float(f.result.trajectory.at(opened)[P.MOISTURE])
+    began, then = f.p.initial_moisture, float(f.result.trajectory.at(opened)[Y.MOISTURE])
     trips = f.high_limit_openings(opened)
     if trips and M.share_on(f.heat, 0.0, opened) < HELD_BACK:
         early = f.dry_at is not None and f.dry_at <= opened

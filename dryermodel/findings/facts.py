@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching, triggers
 from dryermodel.physics.moist_air import STANDARD_PRESSURE, relative_humidity
 from dryermodel.readings import measures as M
@@ -177,7 +178,7 @@ class Facts:
         gas, per_energy = self.result.gas_energy, self.p.water_per_energy
         if gas <= 0.0 or per_energy <= 0.0:
             return 0.0
-        return max(0.0, 1.0 - float(self.result.final[P.WATER_FORMED]) / per_energy / gas)
+        return max(0.0, 1.0 - float(self.result.final[Y.WATER_FORMED]) / per_energy / gas)
 
     @property
     def room_rh(self) -> float:
@@ -187,7 +188,7 @@ class Facts:
     @property
     def room_rh_peak(self) -> float:
         """Highest relative humidity of the room during the cycle [1]."""
-        peak = float(self.result.trajectory.state[:, P.ROOM_HUMIDITY].max())
+        peak = float(self.result.trajectory.state[:, Y.ROOM_HUMIDITY].max())
         return relative_humidity(self.p.room_temp, peak, self.p.pressure)
 
 

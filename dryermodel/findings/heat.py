@@ -61,7 +61,7 @@ def vent_joint(f: Facts) -> Iterator[Finding]:
     """Exhaust that comes back into the room."""
     if f.p.joint_area <= 0.0 or f.running is None:
         return
-    share = f.result.air(f.running["time_s"]).leak_share
+    share = f.result.air(f.running["time_s"]).flows.leak_share
     text = (
         f"About {100 * share:.0f} % of the exhaust leaks from the vent into the room, whose humidity "
         f"rises from {100 * f.room_rh:.0f} to a peak of {100 * f.room_rh_peak:.0f} % RH."

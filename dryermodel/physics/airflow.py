@@ -32,10 +32,22 @@ TURBULENT_REYNOLDS = 3000.0
 
 
 FIRST_ROOT = 6.5
-"""First guess of ``1/sqrt(f)`` in the vent."""
+"""First guess of ``1/sqrt(f)`` in a vent of which nothing is known yet."""
 
-FRICTION_PASSES = 2
-"""Newton steps on the friction factor; the flow then stands within 0.02 % of its limit."""
+ROOT_PASSES = 8
+"""Newton steps from `FIRST_ROOT` to the root of a vent at its usual flow; doubles the digits at each."""
+
+SETTLED, ROUGHLY = 1.0e-7, 1.0e-2
+"""Relative changes of the vent's flow at which Newton's method stops; what is left is about the square."""
+
+NO_RESISTANCE_FLOW = 1.0e3
+"""More than any blower moves [kg/s]: bound where a vent has no resistance of its own."""
+
+OUTLET_PASSES = 60
+"""Bound on the steps for a leaking joint; three or four are usual, halving alone needs fifty."""
+
+SMALL = 1.0e-30
+"""Keeps a slope finite where a root of zero stands under it [Pa], [Pa s/kg]."""
 
 TWO_OVER_LN10 = 0.868588963806504
 
@@ -54,7 +66,7 @@ class Flows(NamedTuple):
 
 
 class VentLine(NamedTuple):
-    """The vent as the friction sum needs it, SI."""
+    """The vent as a person describes it, SI."""
 
     diameter: float  # [m]
     length: float  # [m]
@@ -62,6 +74,59 @@ class VentLine(NamedTuple):
     flex_factor: float  # [1]
     minor_loss: float  # [1] sum of K, blockage included
     resistance_factor: float  # [1]
+
+
+class Losses(NamedTuple):
+    """Loss coefficients of the paths on the suction side, at `reference_density`."""
+
+    reference_density: float  # [kg/m3]
+    burner: float  # [Pa s2/m6] inlet and burner path
+    load: float  # [Pa s2/m6] drum and load
+    screen: float  # [Pa s2/m6] clean lint screen
+    housing: float  # [Pa s2/m6] what has settled in screen housing and outlet duct, before the gasket
+
+
+class Leaks(NamedTuple):
+    """Leak areas and how sharp their edges are."""
+
+    seal: float  # [m2] drum seal
+    gasket: float  # [m2] between screen and blower
+    joint: float  # [m2] vent joint, on the pressure side
+    coefficient: float  # [1] of discharge
+
+
+class Fan(NamedTuple):
+    """The blower at reference density and its present speed: ``dp = dead_head - slope Q**2``."""
+
+    dead_head: float  # [Pa]
+    slope: float  # [Pa s2/m6]
+
+
+class Vent(NamedTuple):
+    """What of the vent stays the same while densities and flows change."""
+
+    minor: float  # [1/m4] resistance times density, without friction
+    straight: float  # [1/m4] the same of the straight duct at a friction factor of 1
+    roughness: float  # [1] relative
+    reynolds: float  # [s/kg] Reynolds number per mass flow
+
+
+class Network(NamedTuple):
+    """What of the whole network stays the same while densities and flows change.
+
+    Conductances are per root of the density of the air that flows, resistances times it.
+    """
+
+    burner: float  # [kg^0.5 m^1.5/(s Pa^0.5)]
+    seal: float
+    gasket: float
+    joint: float
+    load: float  # [1/m4] with what has settled in the housing
+    screen: float  # [1/m4] clean
+    head: float  # [Pa m3/kg] dead head per density of the air moved
+    slope: float  # [1/m4] blower's own resistance
+    vent: Vent
+    back_pressure: float  # [Pa] at the vent's outlet
 
 
 def friction_factor(reynolds: float, relative_roughness: float) -> float:
@@ -202,72 +267,108 @@ def leak_conductance(area: float, coefficient: float, density: float) -> float:
     return coefficient * area * math.sqrt(2.0 * density)
 
 
-def collar_pressure(
-    dead_head: float, source: float, vent: float, joint: float, back_pressure: float
-) -> float:
-    """Static pressure at the outlet collar, where blower and vent agree [Pa].
+class Outlet(NamedTuple):
+    """Where the blower's net curve meets the vent and the joint leak."""
 
-    Solves ``sqrt((p0 - p)/Rs) = Cv sqrt(p - pb) + Cj sqrt(p)`` for ``p`` in ``[0, p0]``. The left
-    side falls and the right side rises with ``p``, so the root exists and is unique for every
-    admissible input, a closed vent included. Without a joint leak, or without back pressure, it is
-    a closed form; otherwise bracketed bisection with secant steps (Illinois).
+    pressure: float  # [Pa] at the collar, above the room; below it when the outdoors draw
+    total: float  # [kg/s] through the blower
+    through: float  # [kg/s] through the vent
+
+
+def vent_of(line: VentLine) -> Vent:
+    """Constants of the vent `line`."""
+    minor = vent_resistance(0.0, line, 1.0)
+    straight = vent_resistance(1.0, line, 1.0) - minor
+    return Vent(minor, straight, line.roughness / line.diameter, vent_reynolds(1.0, line.diameter))
+
+
+def first_vent_flow(head: float, source: float, vent: float, joint: float, back_pressure: float) -> float:
+    """Flow through the vent [kg/s], exact where joint leak or back pressure is 0, else a first guess.
+
+    Below 0 a flap holds the vent shut. Arguments as in :func:`vent_flow`.
+    """
+    if head <= back_pressure * (1.0 + source * joint * joint):
+        return 0.0
+    wider = 1.0 + joint * math.sqrt(vent)
+    return math.sqrt((head - back_pressure) / (source * wider * wider + vent))
+
+
+def vent_flow(
+    head: float, source: float, vent: float, joint: float, back_pressure: float, guess: float, settled: float
+) -> float:
+    """Flow through the vent [kg/s] where blower, vent of a given resistance and joint leak agree.
+
+    Solves ``v + Cj sqrt(p) = sqrt((p0 - p)/Rs)`` with ``p = pb + Rv v**2`` for the flow ``v`` through
+    the vent. The left side rises with ``v`` and the right side falls, so the root is unique for every
+    admissible input, a closed vent included. Below room pressure the joint draws room air in. Newton's
+    method, kept within a bracket; a guess of 0 means that a flap holds the vent shut.
 
     Parameters
     ----------
-    dead_head : float
-        Net pressure at no flow, ``p0`` [Pa].
+    head : float
+        Net pressure at no flow, ``p0`` [Pa], not negative.
     source : float
-        Resistance upstream of the collar, blower's own included, ``Rs`` [Pa s2/kg2].
-    vent, joint : float
-        Conductances ``Cv`` and ``Cj`` of vent and joint leak [kg/(s Pa^0.5)].
+        Resistance upstream of the collar, blower's own included, ``Rs`` [Pa s2/kg2], positive.
+    vent : float
+        Resistance of the vent, ``Rv`` [Pa s2/kg2].
+    joint : float
+        Conductance of the joint leak, ``Cj`` [kg/(s Pa^0.5)].
     back_pressure : float
-        Pressure ``pb`` that the vent's outlet must overcome [Pa], may be negative.
+        Pressure ``pb`` that the vent's outlet must overcome [Pa]; negative where the outdoors draw.
+    guess : float
+        From :func:`first_vent_flow`, or nearer.
+    settled : float
+        Relative change at which to stop [1]; what is left is about its square.
+
+    Examples
+    --------
+    >>> v = vent_flow(100.0, 1.0e4, 1.0e4, 0.005, 20.0, 0.05, 1.0e-8)
+    >>> p = 20.0 + 1.0e4 * v**2
+    >>> round(v + 0.005 * p**0.5, 9) == round(((100.0 - p) / 1.0e4) ** 0.5, 9)
+    True
     """
-    if dead_head <= 0.0:
-        return 0.0
-    if back_pressure == 0.0 or joint == 0.0:
-        c2 = source * (vent + joint) ** 2
-        p = (dead_head + c2 * back_pressure) / (1.0 + c2)
-        return min(max(p, 0.0), dead_head)
-    low, high = 0.0, dead_head
-    g_low = _surplus(low, dead_head, source, vent, joint, back_pressure)
-    g_high = _surplus(high, dead_head, source, vent, joint, back_pressure)
-    if g_low <= 0.0:
-        return 0.0
-    p = high
-    side = 0
-    for _ in range(60):
-        p = (low * g_high - high * g_low) / (g_high - g_low) if g_high < g_low else 0.5 * (low + high)
-        g = _surplus(p, dead_head, source, vent, joint, back_pressure)
-        if abs(high - low) < 1e-12 * dead_head or g == 0.0:
-            break
-        if g > 0.0:
-            low, g_low = p, g
-            if side == 1:
-                g_high *= 0.5
-            side = 1
+    v = guess
+    if v == 0.0 or joint == 0.0 or back_pressure == 0.0:
+        return v
+    free = head - back_pressure
+    low = 0.0
+    high = math.sqrt(free / vent) if vent > 0.0 else NO_RESISTANCE_FLOW
+    for _ in range(OUTLET_PASSES):
+        p = back_pressure + vent * v * v
+        root = math.sqrt(abs(p))
+        offered = math.sqrt(max(head - p, 0.0) / source)
+        excess = v + joint * math.copysign(root, p) - offered
+        if excess > 0.0:
+            high = v
         else:
-            high, g_high = p, g
-            if side == -1:
-                g_low *= 0.5
-            side = -1
-    return p
+            low = v
+        slope = 1.0 + vent * v * (joint / (root + SMALL) + 1.0 / (source * offered + SMALL))
+        better = v - excess / slope
+        if not low < better < high:
+            better = 0.5 * (low + high)
+        change = abs(better - v)
+        v = better
+        if change <= settled * v:
+            break
+    return v
 
 
 def outlet(
-    head: float, source: float, vent: VentLine, density: float, joint: float, back_pressure: float
-) -> tuple[float, float, float]:
-    """Where the blower's net curve and the vent agree: collar pressure [Pa], blower and vent flow [kg/s].
+    root: float, head: float, source: float, vent: Vent, density: float, joint: float, back_pressure: float
+) -> Outlet:
+    """Where the blower's net curve meets the vent, whose friction factor answers to the flow.
 
-    The friction factor answers to the flow and the flow to the friction factor; Newton's method on
-    the pair needs two steps.
+    One Newton step on flow and friction factor together: from the root at the machine's usual flow it
+    leaves less than a millionth of the flow.
 
     Parameters
     ----------
+    root : float
+        ``1/sqrt(f)`` to start from [1]; see :func:`usual_root`.
     head, source : float
         Net pressure at no flow [Pa] and resistance upstream of the collar [Pa s2/kg2].
-    vent : VentLine
-        The vent line.
+    vent : Vent
+        The vent.
     density : float
         Of the exhaust air [kg/m3].
     joint : float
@@ -275,34 +376,30 @@ def outlet(
     back_pressure : float
         At the vent's outlet [Pa].
     """
-    roughness = vent.roughness / vent.diameter
-    minor = vent_resistance(0.0, vent, density)
-    straight = vent_resistance(1.0, vent, density) - minor
-    root = FIRST_ROOT
-    newton = 0
-    while True:
-        friction = straight / (root * root)
-        resistance = minor + friction
-        if joint == 0.0:
-            total = through = math.sqrt(max(head - back_pressure, 0.0) / (source + resistance))
-            p = min(max(head - source * total * total, 0.0), head)
-        else:
-            p = collar_pressure(head, source, 1.0 / math.sqrt(resistance), joint, back_pressure)
-            total = math.sqrt(max(head - p, 0.0) / source)
-            through = max(total - joint * math.sqrt(p), 0.0)
-        if newton == FRICTION_PASSES:
-            return p, total, through
-        reynolds = vent_reynolds(through, vent.diameter)
-        answering = reynolds > TURBULENT_REYNOLDS
-        response = friction / (source + resistance) if answering else 0.0
-        root = colebrook(root, reynolds, roughness, response)
-        newton += 1
+    resistance = resistance_at(root, vent, density)
+    v = first_vent_flow(head, source, resistance, joint, back_pressure)
+    v = vent_flow(head, source, resistance, joint, back_pressure, v, ROUGHLY)
+    better = better_root(root, v, source, vent, density)
+    resistance = resistance_at(better, vent, density)
+    if joint == 0.0 or back_pressure == 0.0:
+        v = first_vent_flow(head, source, resistance, joint, back_pressure)
+    v = vent_flow(head, source, resistance, joint, back_pressure, v, SETTLED)
+    p = back_pressure + resistance * v * v if v > 0.0 else head / (1.0 + source * joint * joint)
+    return Outlet(p, v + joint * math.copysign(math.sqrt(abs(p)), p), v)
 
 
-def _surplus(p: float, dead_head: float, source: float, vent: float, joint: float, back: float) -> float:
-    """Flow the blower offers less the flow the outlets take at collar pressure `p` [kg/s]."""
-    offered = math.sqrt(max(dead_head - p, 0.0) / source)
-    return offered - vent * math.sqrt(max(p - back, 0.0)) - joint * math.sqrt(max(p, 0.0))
+def resistance_at(root: float, vent: Vent, density: float) -> float:
+    """Resistance of the vent [Pa s2/kg2] at ``root = 1/sqrt(f)`` and a density [kg/m3]."""
+    return (vent.minor + vent.straight / (root * root)) / density
+
+
+def better_root(root: float, through: float, source: float, vent: Vent, density: float) -> float:
+    """One Newton step on ``1/sqrt(f)``, whose flow `through` [kg/s] follows it; else as in :func:`outlet`."""
+    reynolds = vent.reynolds * through
+    friction = vent.straight / (root * root * density)
+    whole = source + vent.minor / density + friction
+    response = friction / whole if reynolds > TURBULENT_REYNOLDS else 0.0
+    return colebrook(root, reynolds, vent.roughness, response)
 
 
 def inlet_conductance(loss: float, reference_density: float, density: float) -> float:
@@ -318,85 +415,117 @@ def inlet_conductance(loss: float, reference_density: float, density: float) -> 
     return math.sqrt(density * reference_density / loss)
 
 
-def solve_network(
-    room_density: float,
-    drum_density: float,
-    gasket_free_density: float,
-    reference_density: float,
-    burner_loss: float,
-    load_loss: float,
-    screen_loss: float,
-    seal_leak: float,
-    gasket_leak: float,
-    joint_area: float,
-    leak_coefficient: float,
-    dead_head: float,
-    fan_slope: float,
-    vent: VentLine,
-    back_pressure: float,
-) -> Flows:
-    """Solve the air network for its three inlets, the vent and the joint leak.
+class Suction(NamedTuple):
+    """The paths on the blower's suction side at present densities, folded."""
 
-    Upstream of the blower everything is a square law between the room and the blower inlet, so it
-    folds into one conductance in closed form, and the shares of the three inlets do not depend on
-    the blower. The vent's friction factor is then substituted until it settles.
+    first: float  # [kg/(s Pa^0.5)] burner path and drum seal, side by side
+    burner_share: float  # [1] of the flow through them
+    whole: float  # [kg/(s Pa^0.5)] all paths to the blower's inlet
+    gasket_share: float  # [1] of the blower's flow
+    density: float  # [kg/m3] of the mixture
+
+
+def fold(losses: Losses, leaks: Leaks, fan: Fan, line: VentLine, back_pressure: float) -> Network:
+    """Constants of a network.
 
     Parameters
     ----------
-    room_density, drum_density, gasket_free_density : float
-        Moist-air densities [kg/m3] in the room, leaving the load, and leaving the screen before
-        the gasket leak joins.
-    reference_density : float
-        Density at which losses and fan are stated [kg/m3].
-    burner_loss, load_loss, screen_loss : float
-        Loss coefficients [Pa s2/m6].
-    seal_leak, gasket_leak, joint_area : float
-        Leak areas [m2].
-    leak_coefficient : float
-        Discharge coefficient of the leaks [1].
-    dead_head : float
-        Of the blower at reference density and present speed [Pa].
-    fan_slope : float
-        The blower's own quadratic loss [Pa s2/m6].
-    vent : VentLine
-        The vent line.
+    losses, leaks, fan, line : Losses, Leaks, Fan, VentLine
+        Paths, leaks, blower at full speed, and vent.
     back_pressure : float
         At the vent's outlet [Pa].
+    """
+    reference = losses.reference_density
+    return Network(
+        inlet_conductance(losses.burner, reference, 1.0),
+        leak_conductance(leaks.seal, leaks.coefficient, 1.0),
+        leak_conductance(leaks.gasket, leaks.coefficient, 1.0),
+        leak_conductance(leaks.joint, leaks.coefficient, 1.0),
+        (losses.load + losses.housing) / reference,
+        losses.screen / reference,
+        fan.dead_head / reference,
+        fan.slope / reference,
+        vent_of(line),
+        back_pressure,
+    )
+
+
+def usual_root(net: Network, density: float) -> float:
+    """``1/sqrt(f)`` of the vent with the blower running and air of one density all through."""
+    s = suction_side(net, 1.0, density, density)
+    source = net.slope / density + 1.0 / (s.whole * s.whole)
+    joint = net.joint * math.sqrt(density)
+    root = FIRST_ROOT
+    head = net.head * density
+    for _ in range(ROOT_PASSES):
+        resistance = resistance_at(root, net.vent, density)
+        v = first_vent_flow(head, source, resistance, joint, net.back_pressure)
+        v = vent_flow(head, source, resistance, joint, net.back_pressure, v, SETTLED)
+        root = better_root(root, v, source, net.vent, density)
+    return root
+
+
+def suction_side(net: Network, screen_growth: float, room_density: float, drum_density: float) -> Suction:
+    """Fold the paths between the room and the blower's inlet.
+
+    Everything there is a square law, so the shares of the three inlets do not depend on the blower.
+
+    Parameters
+    ----------
+    net : Network
+        Constants of the network.
+    screen_growth : float
+        Loss of the lint screen over that of the clean one [1].
+    room_density, drum_density : float
+        Moist-air densities in the room and leaving the load [kg/m3].
+    """
+    first = (net.burner + net.seal) * math.sqrt(room_density)
+    behind = (net.load + net.screen * screen_growth) / drum_density
+    drum = 1.0 / math.sqrt(1.0 / (first * first) + behind)
+    gasket = net.gasket * math.sqrt(room_density)
+    whole = drum + gasket
+    gasket_share = gasket / whole
+    density = 1.0 / ((1.0 - gasket_share) / drum_density + gasket_share / room_density)
+    return Suction(first, net.burner / (net.burner + net.seal), whole, gasket_share, density)
+
+
+def solve_network(
+    net: Network, root: float, fan: float, screen_growth: float, room_density: float, drum_density: float
+) -> Flows:
+    """Solve the air network for its three inlets, the vent and the joint leak.
+
+    Parameters
+    ----------
+    net : Network
+        From :func:`fold`.
+    root : float
+        From :func:`usual_root`.
+    fan : float
+        1 with the blower running, 0 without.
+    screen_growth : float
+        Loss of the lint screen over that of the clean one [1].
+    room_density, drum_density : float
+        Moist-air densities in the room and leaving the load [kg/m3].
 
     Returns
     -------
     Flows
         Mass flows [kg/s] and pressures [Pa].
     """
-    c_burner = inlet_conductance(burner_loss, reference_density, room_density)
-    c_seal = leak_conductance(seal_leak, leak_coefficient, room_density)
-    c_gasket = leak_conductance(gasket_leak, leak_coefficient, room_density)
-    c_first = c_burner + c_seal
-    r_drum = 1.0 / (c_first * c_first)
-    r_load = load_loss / (reference_density * drum_density)
-    r_screen = screen_loss / (reference_density * gasket_free_density)
-    c_drum = 1.0 / math.sqrt(r_drum + r_load + r_screen)
-    c_suction = c_drum + c_gasket
-    gasket_share = c_gasket / c_suction
-    density = 1.0 / ((1.0 - gasket_share) / gasket_free_density + gasket_share / room_density)
-
-    head = dead_head * density / reference_density
-    source = fan_slope / (reference_density * density) + 1.0 / (c_suction * c_suction)
-    c_joint = leak_conductance(joint_area, leak_coefficient, density)
-    p, total, through_vent = outlet(head, source, vent, density, c_joint, back_pressure)
-    joint = total - through_vent
-
-    suction = (total / c_suction) ** 2
-    through_drum = total * (1.0 - gasket_share)
-    drum_suction = r_drum * through_drum * through_drum
-    burner = through_drum * c_burner / c_first
+    s = suction_side(net, screen_growth, room_density, drum_density)
+    source = net.slope / s.density + 1.0 / (s.whole * s.whole)
+    joint = net.joint * math.sqrt(s.density)
+    head = net.head * fan * s.density
+    out = outlet(root, head, source, net.vent, s.density, joint, net.back_pressure)
+    through_drum = out.total * (1.0 - s.gasket_share)
+    burner = through_drum * s.burner_share
     return Flows(
         burner,
         through_drum - burner,
-        total - through_drum,
-        total,
-        joint,
-        p,
-        suction,
-        drum_suction,
+        out.total - through_drum,
+        out.total,
+        out.total - out.through,
+        out.pressure,
+        (out.total / s.whole) ** 2,
+        (through_drum / s.first) ** 2,
     )

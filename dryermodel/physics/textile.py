@@ -15,6 +15,7 @@ References
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 from dryermodel.physics.moist_air import CP_WATER, ZERO_C
 
@@ -43,6 +44,16 @@ SATURATED_MOISTURE = 0.5
 """[kg/kg] Cotton's x past which water counts as free: the activity is within 1e-4 of 1 from 0 degC up."""
 WETNESS_EXPONENT = 0.7
 """[1] Fitted: how fast the surface dries below the critical moisture."""
+
+
+class Cloth(NamedTuple):
+    """One kind of cloth in the drum, as its enthalpy and its surface need it."""
+
+    dry_mass: float  # [kg] bone-dry
+    dry_specific_heat: float  # [J/(kg K)] of `dry_specific_heat`
+    sorption_share: float  # [1] of `sorption_share`
+    sorption_heat: float  # [J/kg] of `sorption_heat_dry`
+    critical_moisture: float  # [kg/kg] above it the surface is wet all over
 
 
 def sorption_share(cotton_fraction: float) -> float:
@@ -226,19 +237,38 @@ def equilibrium_moisture(rh: float, T: float, share: float, heat_dry: float) -> 
     return 0.5 * (low + high)
 
 
-def load_enthalpy(T: float, X: float, dry_mass: float, c_dry: float, share: float, heat_dry: float) -> float:
-    """Enthalpy of the wet load: m ((c_d + X c_w)(T - 273.15) + e(X)).
+def heat_capacity(X: float, cloth: Cloth) -> float:
+    """Heat capacity of wet cloth at fixed moisture: m (c_d + X c_w).
+
+    Parameters
+    ----------
+    X : moisture [kg/kg dry cloth].
+    cloth : Cloth
+
+    Returns
+    -------
+    Heat capacity [J/K].
+
+    References
+    ----------
+    Energy balance.
+
+    >>> round(heat_capacity(0.575, Cloth(3.833, 1165.0, 0.5235, 1.09e6, 0.25)))
+    13691
+    """
+    return cloth.dry_mass * (cloth.dry_specific_heat + X * CP_WATER)
+
+
+def load_enthalpy(T: float, X: float, cloth: Cloth) -> float:
+    """Enthalpy of wet cloth: m ((c_d + X c_w)(T - 273.15) + e(X)).
 
     Water that leaves with the vapour's enthalpy at fixed T then costs the latent heat plus q.
 
     Parameters
     ----------
-    T : load temperature [K].
+    T : temperature [K].
     X : moisture [kg/kg dry cloth].
-    dry_mass : bone-dry cloth [kg].
-    c_dry : of `dry_specific_heat` [J/(kg K)].
-    share : of `sorption_share` [1].
-    heat_dry : of `sorption_heat_dry` [J/kg].
+    cloth : Cloth
 
     Returns
     -------
@@ -248,26 +278,22 @@ def load_enthalpy(T: float, X: float, dry_mass: float, c_dry: float, share: floa
     ----------
     Energy balance; [1] for e(X).
 
-    >>> round(load_enthalpy(297.04, 0.575, 3.833, 1165.0, 0.5235, 1.09e6))
+    >>> round(load_enthalpy(297.04, 0.575, Cloth(3.833, 1165.0, 0.5235, 1.09e6, 0.25)))
     327085
     """
-    sensible = (c_dry + X * CP_WATER) * (T - ZERO_C)
-    return dry_mass * (sensible + bound_enthalpy(X, share, heat_dry))
+    bound = cloth.dry_mass * bound_enthalpy(X, cloth.sorption_share, cloth.sorption_heat)
+    return heat_capacity(X, cloth) * (T - ZERO_C) + bound
 
 
-def load_temperature(
-    H: float, X: float, dry_mass: float, c_dry: float, share: float, heat_dry: float
-) -> float:
-    """Temperature of the wet load, the inverse of `load_enthalpy` at fixed X.
+def load_temperature(H: float, X: float, cloth: Cloth) -> float:
+    """Temperature of wet cloth, the inverse of `load_enthalpy` at fixed X.
 
     Parameters
     ----------
     H : enthalpy [J].
     X : moisture [kg/kg dry cloth], above -c_dry/4186.
-    dry_mass : bone-dry cloth [kg], above 0.
-    c_dry : of `dry_specific_heat` [J/(kg K)].
-    share : of `sorption_share` [1].
-    heat_dry : of `sorption_heat_dry` [J/kg].
+    cloth : Cloth
+        Its dry mass above 0.
 
     Returns
     -------
@@ -277,11 +303,11 @@ def load_temperature(
     ----------
     As `load_enthalpy`.
 
-    >>> round(load_temperature(327085.0, 0.575, 3.833, 1165.0, 0.5235, 1.09e6), 2)
+    >>> round(load_temperature(327085.0, 0.575, Cloth(3.833, 1165.0, 0.5235, 1.09e6, 0.25)), 2)
     297.04
     """
-    sensible = H / dry_mass - bound_enthalpy(X, share, heat_dry)
-    return ZERO_C + sensible / (c_dry + X * CP_WATER)
+    bound = cloth.dry_mass * bound_enthalpy(X, cloth.sorption_share, cloth.sorption_heat)
+    return ZERO_C + (H - bound) / heat_capacity(X, cloth)
 
 
 def surface_wetness(X: float, critical: float) -> float:

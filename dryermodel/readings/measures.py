@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching, tally
 
 if TYPE_CHECKING:
@@ -48,7 +49,7 @@ def time_to_moisture(result: CycleResult, level: float = TEST_DRYNESS) -> float 
         Moisture, dry basis [kg/kg].
     """
     tr = result.trajectory
-    dry = np.flatnonzero(tr.state[:, P.MOISTURE] <= level)
+    dry = np.flatnonzero(tr.state[:, Y.MOISTURE] <= level)
     if len(dry) == 0:
         return None
     row = int(dry[0])
@@ -56,9 +57,9 @@ def time_to_moisture(result: CycleResult, level: float = TEST_DRYNESS) -> float 
         return 0.0
     left, right = float(tr.time[row - 1]), float(tr.time[row])
     # The step's own cubic in the share of the step; above the level at its start, not at its end.
-    step, fall = right - left, float(tr.state[row, P.MOISTURE] - tr.state[row - 1, P.MOISTURE])
-    first, last = (step * float(tr.rate[i, P.MOISTURE]) for i in (row - 1, row))
-    above = float(tr.state[row - 1, P.MOISTURE]) - level
+    step, fall = right - left, float(tr.state[row, Y.MOISTURE] - tr.state[row - 1, Y.MOISTURE])
+    first, last = (step * float(tr.rate[i, Y.MOISTURE]) for i in (row - 1, row))
+    above = float(tr.state[row - 1, Y.MOISTURE]) - level
     roots = np.roots([first + last - 2.0 * fall, 3.0 * fall - 2.0 * first - last, first, above])
     inside = roots.real[(abs(roots.imag) < 1e-9) & (roots.real >= 0.0) & (roots.real <= 1.0)]
     return left + step * float(min(inside, default=1.0))
@@ -159,7 +160,7 @@ def ignition_tries(result: CycleResult) -> int:
 def energy_until(result: CycleResult, t: float) -> float:
     """Gas and electricity used from the start to time `t` [J], `t` in [s]."""
     y = result.trajectory.at(t)
-    return float(y[P.GAS_ENERGY] + y[P.ELECTRIC_ENERGY])
+    return float(y[Y.GAS_ENERGY] + y[Y.ELECTRIC_ENERGY])
 
 
 class Leaks(NamedTuple):
@@ -177,9 +178,9 @@ class Leaks(NamedTuple):
 def leaks(result: CycleResult) -> Leaks:
     """Leak shares in bulk drying, or at half time when there is none."""
     bulk = result.bulk
-    air = result.air(bulk["time_s"] if bulk else 0.5 * result.duration)
-    total = max(air.exhaust_flow, 1e-12)
-    return Leaks((air.drum_flow - air.burner_flow) / total, (air.exhaust_flow - air.drum_flow) / total)
+    f = result.air(bulk["time_s"] if bulk else 0.5 * result.duration).flows
+    total = max(f.exhaust, 1e-12)
+    return Leaks((f.drum - f.burner) / total, (f.exhaust - f.drum) / total)
 
 
 def running_medians(result: CycleResult) -> dict[str, float] | None:

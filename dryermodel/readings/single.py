@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching, tally
 from dryermodel.cycle.result import EndReason
 from dryermodel.readings import measures as M
@@ -91,8 +91,8 @@ TAKEN: dict[str, Callable[[_Sources], float | None]] = {
     "electric_energy": lambda s: s.result.electric_energy,
     "energy": lambda s: s.result.gas_energy + s.result.electric_energy,
     "energy_per_water": lambda s: s.result.energy_per_water,
-    "gas_energy_to_4pct": lambda s: s.when_dry(P.GAS_ENERGY),
-    "electric_energy_to_4pct": lambda s: s.when_dry(P.ELECTRIC_ENERGY),
+    "gas_energy_to_4pct": lambda s: s.when_dry(Y.GAS_ENERGY),
+    "electric_energy_to_4pct": lambda s: s.when_dry(Y.ELECTRIC_ENERGY),
     "exhaust_flow": lambda s: s.median("exhaust_flow_m3_per_s"),
     "vent_static": lambda s: s.median("vent_static_Pa"),
     "exhaust_temp_bulk": lambda s: s.result.bulk["exhaust_temp_K"] if s.result.bulk else None,

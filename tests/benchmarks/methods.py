@@ -23,15 +23,17 @@ import numpy as np
 
 from dryermodel.cycle.engine import stepper, triggers
 from dryermodel.cycle.engine.equations import derivatives
-from dryermodel.cycle.engine.parameters import (
+from dryermodel.cycle.engine.state import (
     COIL_TEMP,
     EXHAUST_ELEMENT,
     HIGH_LIMIT_ELEMENT,
     LOAD_ENTHALPY,
     METAL_TEMP,
     MOISTURE,
+    MOST_PIECES,
     N_DYNAMIC,
     N_STATES,
+    PER_PIECE,
     ROOM_HUMIDITY,
 )
 from dryermodel.cycle.engine.stepper import hermite
@@ -43,14 +45,14 @@ MIDDLE = 0.75
 LEAST_SHARE = 0.02
 
 
-def heun_step(y: Any, h: float, p: Any, d: Any, scale: Any, k: Any, y_new: Any, work: Any) -> float:
+def heun_step(y: Any, h: float, p: Any, c: Any, d: Any, scale: Any, k: Any, y_new: Any, work: Any) -> float:
     """Heun's second-order step with Euler's as the error estimate: two evaluations."""
     for i in range(N_DYNAMIC):
         work[i] = y[i] + h * k[0, i]
-    derivatives(work, p, d, k[1])
+    derivatives(work, p, c, d, k[1])
     for i in range(N_STATES):
         y_new[i] = y[i] + 0.5 * h * (k[0, i] + k[1, i])
-    derivatives(y_new, p, d, k[3])
+    derivatives(y_new, p, c, d, k[3])
     worst = 0.0
     for i in range(N_DYNAMIC):
         worst = max(worst, abs(0.5 * h * (k[1, i] - k[0, i])) / scale[i])
@@ -62,36 +64,38 @@ def heun_factor(error: float) -> float:
     return 4.0 if error <= 1e-4 else min(4.0, max(0.2, 0.9 / math.sqrt(error)))
 
 
-def dormand_prince_step(y: Any, h: float, p: Any, d: Any, scale: Any, k: Any, y_new: Any, work: Any) -> float:
+def dormand_prince_step(
+    y: Any, h: float, p: Any, c: Any, d: Any, scale: Any, k: Any, y_new: Any, work: Any
+) -> float:
     """Dormand and Prince's fifth-order step: six evaluations."""
     s = np.empty((7, N_STATES))
     s[0, :] = k[0, :]
     for i in range(N_DYNAMIC):
         work[i] = y[i] + h * s[0, i] / 5
-    derivatives(work, p, d, s[1])
+    derivatives(work, p, c, d, s[1])
     for i in range(N_DYNAMIC):
         work[i] = y[i] + h * (3 / 40 * s[0, i] + 9 / 40 * s[1, i])
-    derivatives(work, p, d, s[2])
+    derivatives(work, p, c, d, s[2])
     for i in range(N_DYNAMIC):
         work[i] = y[i] + h * (44 / 45 * s[0, i] - 56 / 15 * s[1, i] + 32 / 9 * s[2, i])
-    derivatives(work, p, d, s[3])
+    derivatives(work, p, c, d, s[3])
     for i in range(N_DYNAMIC):
         work[i] = y[i] + h * (
             19372 / 6561 * s[0, i] - 25360 / 2187 * s[1, i] + 64448 / 6561 * s[2, i] - 212 / 729 * s[3, i]
         )
-    derivatives(work, p, d, s[4])
+    derivatives(work, p, c, d, s[4])
     for i in range(N_DYNAMIC):
         work[i] = y[i] + h * (
             9017 / 3168 * s[0, i] - 355 / 33 * s[1, i] + 46732 / 5247 * s[2, i] + 49 / 176 * s[3, i]
             - 5103 / 18656 * s[4, i]
         )  # fmt: skip
-    derivatives(work, p, d, s[5])
+    derivatives(work, p, c, d, s[5])
     for i in range(N_STATES):
         y_new[i] = y[i] + h * (
             35 / 384 * s[0, i] + 500 / 1113 * s[2, i] + 125 / 192 * s[3, i]
             - 2187 / 6784 * s[4, i] + 11 / 84 * s[5, i]
         )  # fmt: skip
-    derivatives(y_new, p, d, k[3])
+    derivatives(y_new, p, c, d, k[3])
     worst = 0.0
     for i in range(N_DYNAMIC):
         error = (
@@ -133,23 +137,26 @@ def exponential_scale(p: Any, scale: Any) -> None:
     """As the library's, but what follows does not limit the step."""
     for i in range(N_DYNAMIC):
         scale[i] = 1e30
-    scale[LOAD_ENTHALPY] = p.rel_tolerance * 2.0e4 * p.dry_mass
-    scale[MOISTURE] = p.rel_tolerance * 0.1
+    for i in range(MOST_PIECES):
+        scale[LOAD_ENTHALPY + PER_PIECE * i] = p.rel_tolerance * 2.0e4 * p.dry_mass
+        scale[MOISTURE + PER_PIECE * i] = p.rel_tolerance * 0.1
     scale[METAL_TEMP] = p.rel_tolerance * 10.0
     scale[ROOM_HUMIDITY] = p.rel_tolerance * 0.01
 
 
-def exponential_step(y: Any, h: float, p: Any, d: Any, scale: Any, k: Any, y_new: Any, work: Any) -> float:
+def exponential_step(
+    y: Any, h: float, p: Any, c: Any, d: Any, scale: Any, k: Any, y_new: Any, work: Any
+) -> float:
     """Bogacki-Shampine for what feeds back, exact lags for what follows; ``k[2]`` keeps their middle."""
     for i in range(N_DYNAMIC):
         work[i] = y[i] + 0.5 * h * k[0, i]
-    derivatives(work, p, d, k[1])
+    derivatives(work, p, c, d, k[1])
     for i in range(N_DYNAMIC):
         work[i] = y[i] + MIDDLE * h * k[1, i]
-    derivatives(work, p, d, k[2])
+    derivatives(work, p, c, d, k[2])
     for i in range(N_STATES):
         y_new[i] = y[i] + h * (2.0 * k[0, i] + 3.0 * k[1, i] + 4.0 * k[2, i]) / 9.0
-    derivatives(y_new, p, d, k[3])
+    derivatives(y_new, p, c, d, k[3])
     worst = 0.0
     for i in (LOAD_ENTHALPY, MOISTURE, METAL_TEMP, ROOM_HUMIDITY):
         error = -5.0 * k[0, i] / 72.0 + k[1, i] / 12.0 + k[2, i] / 9.0 - k[3, i] / 8.0

@@ -17,8 +17,10 @@ from scipy.integrate import solve_ivp
 
 from dryermodel.cycle.engine import loop as engine
 from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching as S
 from dryermodel.cycle.engine import triggers
+from dryermodel.cycle.engine.constants import constants_of
 from dryermodel.cycle.engine.equations import Drive, derivatives
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.run.compiled import twin
@@ -46,7 +48,7 @@ Advance = Callable[[float, Vector, float, Drive, list[tuple[int, float, bool]]],
 
 def drive_cycle(p: Parameters, advance: Advance) -> tuple[float, int]:
     """Run a cycle, leaving the smooth stretches to `advance`; cycle time [s] and evaluations."""
-    y, s = np.zeros(P.N_STATES), np.zeros(S.N_DISCRETE, dtype=np.int64)
+    y, s = np.zeros(Y.N_STATES), np.zeros(S.N_DISCRETE, dtype=np.int64)
     engine.initial_state(p, y, s)
     t, passed, count = 0.0, triggers.MID_DRYING, 0
     while True:
@@ -69,11 +71,11 @@ def drive_cycle(p: Parameters, advance: Advance) -> tuple[float, int]:
 
 def with_solve_ivp(p: Parameters, method: str, rtol: float) -> tuple[float, int]:
     """Run on scipy's solve_ivp with the interpreted right-hand side."""
-    rate = np.zeros(P.N_STATES)
+    rate, c = np.zeros(Y.N_STATES), constants_of(p)
 
     def advance(t: float, y: Vector, end: float, d: Drive, watched: list[tuple[int, float, bool]]) -> Leg:
         def f(_: float, state: Vector) -> Vector:
-            derivatives(state, p, d, rate)
+            derivatives(state, p, c, d, rate)
             return rate.copy()
 
         leg = solve_ivp(
@@ -106,6 +108,7 @@ def _compiled_callbacks() -> tuple[Any, Any]:
     import numba
 
     smooth = twin(derivatives, {}, error_model="numpy")
+    constants = twin(constants_of, {}, error_model="numpy")
 
     @numba.njit(error_model="numpy")
     def right_hand_side(t: float, y: Any, rate: Any, data: Any) -> None:
@@ -113,6 +116,7 @@ def _compiled_callbacks() -> tuple[Any, Any]:
         smooth(
             y,
             row[0],
+            constants(row[0]),
             Drive(
                 drive[0], drive[1], drive[2], drive[3], drive[4], drive[5],
                 drive[6], drive[7], drive[8], drive[9], drive[10], drive[11],

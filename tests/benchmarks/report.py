@@ -15,8 +15,12 @@ from typing import Any
 import numpy as np
 
 from dryermodel.cycle.engine import tally
+from dryermodel.cycle.engine.constants import constants_of
 from dryermodel.cycle.engine.equations import Drive, derivatives
-from dryermodel.cycle.engine.parameters import N_STATES, Parameters
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.state import (
+    N_STATES,
+)
 from dryermodel.cycle.engine.switching import N_DISCRETE
 from dryermodel.cycle.run.many import as_rows, prepare, simulate_blocks, simulate_many
 from dryermodel.cycle.run.rows import OUTCOMES
@@ -78,15 +82,17 @@ def right_hand_side_cost(p: Parameters) -> float:
     from dryermodel.cycle.run.compiled import twin
 
     smooth = twin(derivatives, {}, error_model="numpy")
+    constants = twin(constants_of, {}, error_model="numpy")
     y, s, rate = np.zeros(N_STATES), np.zeros(N_DISCRETE, dtype=np.int64), np.zeros(N_STATES)
     engine.initial_state(p, y, s)
     d = Drive(1.0, 1.0, p.firing_rate, 0.0, 0.0, 15.0, 250.0, 0.0, 0.0, 0.0, 1.0, 0.0)
 
     @numba.njit
     def often(count: int, y: Any, p: Any, d: Any, rate: Any) -> None:
+        c = constants(p)
         for i in range(count):
             y[1] = 0.4 + 1e-9 * i
-            smooth(y, p, d, rate)
+            smooth(y, p, c, d, rate)
 
     row = as_rows([p])[0]
     return best(lambda: often(10_000, y, row, d, rate), 50) / 10_000

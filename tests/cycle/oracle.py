@@ -14,15 +14,18 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching as S
+from dryermodel.cycle.engine.constants import constants_of
 from dryermodel.cycle.engine.equations import Drive, derivatives
 from dryermodel.cycle.engine.parameters import Parameters
-from dryermodel.physics.textile import load_enthalpy
+from dryermodel.physics.textile import Cloth, load_enthalpy
 
 Method: TypeAlias = Literal["DOP853", "Radau"]
 
-SCALE = np.array([1e5, 0.1, 10.0, 10.0, 10.0, 10.0, 1.0, 60.0, 0.01, 1e7, 1e6, 1.0, 1.0, 1.0, 1e6, 1e6, 1e6])
+SCALE = np.array(
+    [*[1e5, 0.1] * 4, 10.0, 10.0, 10.0, 10.0, 1.0, 60.0, 0.01, 1e7, 1e6, 1.0, 1.0, 1.0, 1e6, 1e6, 1e6]
+)
 """Typical size of each state's changes, for the absolute tolerance."""
 
 
@@ -52,18 +55,12 @@ class Run(NamedTuple):
 
 def start(p: Parameters) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """State at the press of the start button."""
-    y = np.zeros(P.N_STATES)
-    y[P.LOAD_ENTHALPY] = load_enthalpy(
-        p.load_temp,
-        p.initial_moisture,
-        p.dry_mass,
-        p.dry_specific_heat,
-        p.sorption_share,
-        p.sorption_heat_dry,
-    )
-    y[P.MOISTURE] = p.initial_moisture
-    y[[P.METAL_TEMP, P.EXHAUST_ELEMENT, P.HIGH_LIMIT_ELEMENT, P.COIL_TEMP]] = p.room_temp
-    y[P.ROOM_HUMIDITY] = p.room_humidity_ratio
+    y = np.zeros(Y.N_STATES)
+    cloth = Cloth(p.dry_mass, p.dry_specific_heat, p.sorption_share, p.sorption_heat_dry, p.critical_moisture)
+    y[Y.LOAD_ENTHALPY] = load_enthalpy(p.load_temp, p.initial_moisture, cloth)
+    y[Y.MOISTURE] = p.initial_moisture
+    y[[Y.METAL_TEMP, Y.EXHAUST_ELEMENT, Y.HIGH_LIMIT_ELEMENT, Y.COIL_TEMP]] = p.room_temp
+    y[Y.ROOM_HUMIDITY] = p.room_humidity_ratio
     s = np.zeros(S.N_DISCRETE, dtype=np.int64)
     s[[S.SUPPLY, S.DOOR, S.START, S.EXHAUST_THERMOSTAT, S.HIGH_LIMIT, S.THERMAL_CUTOFF]] = 1
     s[[S.FLAME_SENSOR, S.COIL_WHOLE]] = 1
@@ -74,24 +71,24 @@ def watches(s: NDArray[np.int64], p: Parameters, d: Drive, marked: bool) -> list
     """Thresholds that matter in this discrete state: a healthy machine without bias heater."""
     found = []
     if s[S.EXHAUST_THERMOSTAT]:
-        found.append(Watch("thermostat", P.EXHAUST_ELEMENT, p.cut_out, 1.0))
+        found.append(Watch("thermostat", Y.EXHAUST_ELEMENT, p.cut_out, 1.0))
     else:
-        found.append(Watch("thermostat", P.EXHAUST_ELEMENT, p.cut_in, -1.0))
+        found.append(Watch("thermostat", Y.EXHAUST_ELEMENT, p.cut_in, -1.0))
     if s[S.HIGH_LIMIT]:
-        found.append(Watch("limit", P.HIGH_LIMIT_ELEMENT, p.high_limit_cut_out, 1.0))
+        found.append(Watch("limit", Y.HIGH_LIMIT_ELEMENT, p.high_limit_cut_out, 1.0))
     else:
-        found.append(Watch("limit", P.HIGH_LIMIT_ELEMENT, p.high_limit_cut_in, -1.0))
+        found.append(Watch("limit", Y.HIGH_LIMIT_ELEMENT, p.high_limit_cut_in, -1.0))
     if s[S.THERMAL_CUTOFF]:
-        found.append(Watch("cut-off", P.HIGH_LIMIT_ELEMENT, p.thermal_cutoff, 1.0))
+        found.append(Watch("cut-off", Y.HIGH_LIMIT_ELEMENT, p.thermal_cutoff, 1.0))
     if not marked:
-        found.append(Watch("marked", P.MOISTURE, p.marked_moisture, -1.0))
+        found.append(Watch("marked", Y.MOISTURE, p.marked_moisture, -1.0))
     if d.warmth_rate > 0.0:
-        found.append(Watch("sensor", P.SENSOR_WARMTH, 1.0, 1.0))
+        found.append(Watch("sensor", Y.SENSOR_WARMTH, 1.0, 1.0))
     elif d.warmth_rate < 0.0:
-        found.append(Watch("sensor", P.SENSOR_WARMTH, 0.0, -1.0))
+        found.append(Watch("sensor", Y.SENSOR_WARMTH, 0.0, -1.0))
     if d.dial_rate > 0.0:
         end = p.dial_heat + (p.dial_cool_down if s[S.STRETCH] == 1 else 0.0)
-        found.append(Watch("dial", P.DIAL, end, 1.0))
+        found.append(Watch("dial", Y.DIAL, end, 1.0))
     return found
 
 
@@ -108,10 +105,11 @@ def event(w: Watch) -> Callable[[float, NDArray[np.float64]], float]:
 
 def right_hand_side(p: Parameters, d: Drive) -> Callable[[float, NDArray[np.float64]], NDArray[np.float64]]:
     """The library's smooth equations in scipy's form."""
+    c = constants_of(p)
 
     def f(_: float, y: NDArray[np.float64]) -> NDArray[np.float64]:
-        rate = np.zeros(P.N_STATES)
-        derivatives(y, p, d, rate)
+        rate = np.zeros(Y.N_STATES)
+        derivatives(y, p, c, d, rate)
         return rate
 
     return f

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, reject, settings
 from hypothesis import strategies as st
 
-from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.engine.tally import CUT_OUT_AT, REJECTED, STEPS
 from dryermodel.cycle.result import CycleResult, EndReason
@@ -46,7 +46,7 @@ def check(r: CycleResult) -> None:
     p, states = r.parameters, r.trajectory.state
     assert np.isfinite(states).all()
     assert np.isfinite(r.trajectory.rate).all()
-    assert states[:, P.MOISTURE].min() > -1e-9
+    assert states[:, Y.MOISTURE].min() > -1e-9
     assert 0.0 <= r.duration <= p.time_limit
     check_temperatures(r)
     check_sums(r)
@@ -58,18 +58,18 @@ def check_temperatures(r: CycleResult) -> None:
     p, states = r.parameters, r.trajectory.state
     coldest = min(p.room_temp, p.load_temp) - 60.0
     hottest = burner_air(r) + 1.0
-    for column in (P.METAL_TEMP, P.EXHAUST_ELEMENT, P.HIGH_LIMIT_ELEMENT):
+    for column in (Y.METAL_TEMP, Y.EXHAUST_ELEMENT, Y.HIGH_LIMIT_ELEMENT):
         assert states[:, column].min() > coldest
         assert states[:, column].max() < hottest
     # The error of one step of a quick coil, within the tolerance of 10 K times 1e-5 and a few steps.
-    assert states[:, P.COIL_TEMP].max() <= p.room_temp + p.coil_rise + 1e-3
+    assert states[:, Y.COIL_TEMP].max() <= p.room_temp + p.coil_rise + 1e-3
     for t in np.linspace(0.0, r.duration, 15):
         a = r.air(float(t))
-        assert coldest < a.load_temp < hottest
-        assert coldest < a.exhaust_temp < hottest
-        assert a.burner_temp < hottest
-        assert min(a.burner_flow, a.drum_flow, a.exhaust_flow) > 0.0
-        assert a.exhaust_humidity_ratio >= 0.0
+        assert coldest < a.load.temp < hottest
+        assert coldest < a.exhaust.temp < hottest
+        assert a.burner.air.temp < hottest
+        assert min(a.flows.burner, a.flows.drum, a.flows.exhaust) > 0.0
+        assert a.exhaust.humidity_ratio >= 0.0
 
 
 def burner_air(r: CycleResult) -> float:
@@ -83,19 +83,19 @@ def check_sums(r: CycleResult) -> None:
     p, final = r.parameters, r.final
     assert abs(r.balance_water) < 1e-6
     assert abs(r.balance_energy) < 1e-6
-    assert final[P.GAS_ENERGY] >= 0.0
-    assert final[P.ELECTRIC_ENERGY] >= 0.0
+    assert final[Y.GAS_ENERGY] >= 0.0
+    assert final[Y.ELECTRIC_ENERGY] >= 0.0
     assert 0.0 <= r.burner_time <= r.duration + 1e-9
     assert 0.0 <= r.timer_time <= r.duration + 1e-9
-    assert final[P.GAS_ENERGY] <= p.firing_rate * r.duration * (1.0 + 1e-9)
-    assert final[P.DIAL] <= p.dial_heat + p.dial_cool_down + 1e-9
+    assert final[Y.GAS_ENERGY] <= p.firing_rate * r.duration * (1.0 + 1e-9)
+    assert final[Y.DIAL] <= p.dial_heat + p.dial_cool_down + 1e-9
 
 
 def check_end(r: CycleResult) -> None:
     p, tr = r.parameters, r.trajectory
     assert tr.time[-1] == r.duration
     if r.end is EndReason.DIAL_RAN_OUT:
-        assert float(r.final[P.DIAL]) == pytest.approx(p.dial_heat + p.dial_cool_down, abs=1e-6)
+        assert float(r.final[Y.DIAL]) == pytest.approx(p.dial_heat + p.dial_cool_down, abs=1e-6)
     elif r.end is EndReason.MOISTURE_REACHED:
         assert r.final_moisture <= p.stop_moisture + 1e-9
     elif r.end is EndReason.STOPPED:
@@ -154,7 +154,7 @@ def test_corners(overrides: tuple[str, ...]) -> None:
 
 @pytest.mark.parametrize(
     ("column", "value"),
-    [(P.MOISTURE, -1e-6), (P.METAL_TEMP, 150.0), (P.EXHAUST_ELEMENT, 1e5), (P.LOAD_ENTHALPY, math.nan)],
+    [(Y.MOISTURE, -1e-6), (Y.METAL_TEMP, 150.0), (Y.EXHAUST_ELEMENT, 1e5), (Y.LOAD_ENTHALPY, math.nan)],
 )
 def test_the_checks_can_fail(column: int, value: float) -> None:
     """One spoiled number in one row of a good run is caught."""
@@ -167,7 +167,7 @@ def test_the_checks_can_fail(column: int, value: float) -> None:
 
 def test_the_sums_can_fail() -> None:
     good = run_cycle(parameters()._replace(time_limit=300.0))
-    good.final[P.GAS_ENERGY] *= 1.001
+    good.final[Y.GAS_ENERGY] *= 1.001
     with pytest.raises(AssertionError):
         check(good)
 
@@ -177,4 +177,4 @@ def test_the_sums_can_fail() -> None:
 def test_more_vent_resistance_never_means_more_air(share: float, more: float) -> None:
     p = parameters()._replace(time_limit=60.0)
     a, b = (run_cycle(p._replace(vent_resistance_factor=1.0 + 19.0 * s)) for s in (share, share + more))
-    assert b.air(50.0).exhaust_flow < a.air(50.0).exhaust_flow
+    assert b.air(50.0).flows.exhaust < a.air(50.0).flows.exhaust

@@ -10,7 +10,9 @@ import pytest
 from dryermodel.cycle.engine import equations as eq
 from dryermodel.cycle.engine import loop as engine
 from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import stepper
+from dryermodel.cycle.engine.constants import Constants
 from dryermodel.cycle.run.simulate import run_cycle
 from tests.cycle.cases import parameters, run
 
@@ -73,8 +75,8 @@ def test_balances_close_through_interruptions() -> None:
 def tamper(monkeypatch: pytest.MonkeyPatch, spoil: Callable[[Any], None]) -> None:
     """Let every evaluation of the rates pass through `spoil`."""
 
-    def spoiled(y: Any, p: P.Parameters, d: eq.Drive, rate: Any) -> None:
-        eq.derivatives(y, p, d, rate)
+    def spoiled(y: Any, p: P.Parameters, c: Constants, d: eq.Drive, rate: Any) -> None:
+        eq.derivatives(y, p, c, d, rate)
         spoil(rate)
 
     monkeypatch.setattr(stepper, "derivatives", spoiled)
@@ -84,17 +86,17 @@ def tamper(monkeypatch: pytest.MonkeyPatch, spoil: Callable[[Any], None]) -> Non
 @pytest.mark.parametrize(
     ("state", "balance"),
     [
-        (P.WATER_OUT, "balance_water"),
-        (P.WATER_IN, "balance_water"),
-        (P.WATER_FORMED, "balance_water"),
-        (P.MOISTURE, "balance_water"),
-        (P.AIR_ENTHALPY_OUT, "balance_energy"),
-        (P.AIR_ENTHALPY_IN, "balance_energy"),
-        (P.HEAT_LOST, "balance_energy"),
-        (P.GAS_ENERGY, "balance_energy"),
-        (P.ELECTRIC_ENERGY, "balance_energy"),
-        (P.LOAD_ENTHALPY, "balance_energy"),
-        (P.METAL_TEMP, "balance_energy"),
+        (Y.WATER_OUT, "balance_water"),
+        (Y.WATER_IN, "balance_water"),
+        (Y.WATER_FORMED, "balance_water"),
+        (Y.MOISTURE, "balance_water"),
+        (Y.AIR_ENTHALPY_OUT, "balance_energy"),
+        (Y.AIR_ENTHALPY_IN, "balance_energy"),
+        (Y.HEAT_LOST, "balance_energy"),
+        (Y.GAS_ENERGY, "balance_energy"),
+        (Y.ELECTRIC_ENERGY, "balance_energy"),
+        (Y.LOAD_ENTHALPY, "balance_energy"),
+        (Y.METAL_TEMP, "balance_energy"),
     ],
 )
 def test_an_error_of_a_thousandth_in_one_rate_opens_a_balance(
@@ -138,4 +140,4 @@ def test_electricity_adds_up_from_intervals() -> None:
 def test_water_formed_is_the_gas_times_its_share() -> None:
     """0.0400 kg/MJ for natural gas, computed from standard enthalpies of formation (GRI-Mech 3.0)."""
     r = run()
-    assert float(r.final[P.WATER_FORMED]) == pytest.approx(0.0400e-6 * r.gas_energy, rel=1e-6)
+    assert float(r.final[Y.WATER_FORMED]) == pytest.approx(0.0400e-6 * r.gas_energy, rel=1e-6)

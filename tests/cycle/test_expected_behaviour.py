@@ -147,9 +147,9 @@ def test_load_stays_near_the_wet_bulb_in_bulk_drying(standard_result: CycleResul
     """A wet load is far cooler than the air around it: within 8 K of the inlet air's wet bulb."""
     t = 900.0
     a = standard_result.air(t)
-    bulb = wet_bulb(a.inlet_temp, a.inlet_humidity_ratio, standard_result.parameters.pressure)
-    assert a.inlet_temp > 380.0
-    assert abs(a.load_temp - bulb) < 8.0
+    bulb = wet_bulb(a.inlet.temp, a.inlet.humidity_ratio, standard_result.parameters.pressure)
+    assert a.inlet.temp > 380.0
+    assert abs(a.load.temp - bulb) < 8.0
 
 
 # a blocked vent -------------------------------------------------------------------------------------

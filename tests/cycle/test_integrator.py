@@ -13,7 +13,9 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import stepper
+from dryermodel.cycle.engine.constants import constants_of
 from dryermodel.cycle.engine.equations import Drive, derivatives
 from dryermodel.cycle.engine.stepper import error_scale, first_crossing, step, step_factor
 from dryermodel.cycle.engine.triggers import (
@@ -139,12 +141,13 @@ def test_other_cycles_against_scipy(overrides: tuple[str, ...]) -> None:
 
 def march(y0: Array, p: P.Parameters, d: Drive, h: float, n: int, rate: Callable[..., None]) -> Array:
     """Take `n` steps of `h` without error control."""
-    y, k, work = y0.copy(), np.zeros((4, P.N_STATES)), np.zeros((3, P.N_STATES))
+    y, k, work = y0.copy(), np.zeros((4, Y.N_STATES)), np.zeros((3, Y.N_STATES))
     error_scale(p, work[2])
+    c = constants_of(p)
     for _ in range(n):
-        rate(y, p, d, k[0])
-        y_new = np.zeros(P.N_STATES)
-        step(y, h, p, d, work[2], k, y_new, work[1])
+        rate(y, p, c, d, k[0])
+        y_new = np.zeros(Y.N_STATES)
+        step(y, h, p, c, d, work[2], k, y_new, work[1])
         y = y_new
     return y
 
@@ -154,7 +157,7 @@ def orders(errors: list[float]) -> list[float]:
     return [math.log2(a / b) for a, b in itertools.pairwise(errors)]
 
 
-def oscillator(y: Any, p: Any, d: Any, rate: Any) -> None:
+def oscillator(y: Any, p: Any, c: Any, d: Any, rate: Any) -> None:
     """y'' = -y in the first two places, its solution sine and cosine; all others rest."""
     rate[:] = 0.0
     rate[0], rate[1] = y[1], -y[0]
@@ -163,7 +166,7 @@ def oscillator(y: Any, p: Any, d: Any, rate: Any) -> None:
 def test_order_on_an_analytic_problem(monkeypatch: pytest.MonkeyPatch) -> None:
     """Third order (P. Bogacki, L. F. Shampine, Appl. Math. Lett. 2 (1989) 321): 2.9 to 3.1 observed."""
     monkeypatch.setattr(stepper, "derivatives", oscillator)
-    y0 = np.zeros(P.N_STATES)
+    y0 = np.zeros(Y.N_STATES)
     y0[1] = 1.0
     errors = []
     for n in (20, 40, 80, 160):
@@ -183,7 +186,7 @@ def test_order_on_the_real_equations() -> None:
         errors = []
         for n in (4, 8, 16, 32):
             y = march(y0, r.parameters, d, 60.0 / n, n, derivatives)
-            errors.append(float(np.max(np.abs(y - exact)[: P.N_DYNAMIC] / oracle.SCALE[: P.N_DYNAMIC])))
+            errors.append(float(np.max(np.abs(y - exact)[: Y.N_DYNAMIC] / oracle.SCALE[: Y.N_DYNAMIC])))
         assert all(2.7 < order < 3.4 for order in orders(errors)), errors
 
 
@@ -192,13 +195,13 @@ def test_error_estimate_is_of_the_size_of_the_error(monkeypatch: pytest.MonkeyPa
     one, and falling with the cube of the step."""
     monkeypatch.setattr(stepper, "derivatives", oscillator)
     p = parameters()._replace(rel_tolerance=1.0)
-    scale, estimates = np.ones(P.N_STATES), []
+    scale, estimates = np.ones(Y.N_STATES), []
     for h in (0.4, 0.2, 0.1):
-        y, k, work = np.zeros(P.N_STATES), np.zeros((4, P.N_STATES)), np.zeros(P.N_STATES)
+        y, k, work = np.zeros(Y.N_STATES), np.zeros((4, Y.N_STATES)), np.zeros(Y.N_STATES)
         y[0], y[1] = math.sin(0.7), math.cos(0.7)
-        y_new = np.zeros(P.N_STATES)
-        oscillator(y, p, NO_DRIVE, k[0])
-        estimates.append(step(y, h, p, NO_DRIVE, scale, k, y_new, work))
+        y_new = np.zeros(Y.N_STATES)
+        oscillator(y, p, None, NO_DRIVE, k[0])
+        estimates.append(step(y, h, p, constants_of(p), NO_DRIVE, scale, k, y_new, work))
         true = max(abs(y_new[0] - math.sin(0.7 + h)), abs(y_new[1] - math.cos(0.7 + h)))
         assert true < estimates[-1] < 1.0
     assert all(2.7 < order < 3.3 for order in orders(estimates))
@@ -207,10 +210,10 @@ def test_error_estimate_is_of_the_size_of_the_error(monkeypatch: pytest.MonkeyPa
 def test_step_leaves_the_rates_at_its_end(monkeypatch: pytest.MonkeyPatch) -> None:
     """Free for the interpolant and for the next step."""
     monkeypatch.setattr(stepper, "derivatives", oscillator)
-    y, k, work, y_new = (np.zeros(shape) for shape in (P.N_STATES, (4, P.N_STATES), P.N_STATES, P.N_STATES))
+    y, k, work, y_new = (np.zeros(shape) for shape in (Y.N_STATES, (4, Y.N_STATES), Y.N_STATES, Y.N_STATES))
     y[1] = 1.0
-    oscillator(y, None, None, k[0])
-    step(y, 0.3, parameters(), NO_DRIVE, np.ones(P.N_STATES), k, y_new, work)
+    oscillator(y, None, None, None, k[0])
+    step(y, 0.3, parameters(), constants_of(parameters()), NO_DRIVE, np.ones(Y.N_STATES), k, y_new, work)
     assert k[3, 0] == y_new[1]
     assert k[3, 1] == -y_new[0]
 
@@ -228,12 +231,12 @@ def test_step_factor() -> None:
 
 def crossing_time(h: float, level: float) -> float:
     """Time at which steps of `h` on the oscillator see the sine rise through `level`."""
-    y, k, work, y_new = (np.zeros(shape) for shape in (P.N_STATES, (4, P.N_STATES), P.N_STATES, P.N_STATES))
+    y, k, work, y_new = (np.zeros(shape) for shape in (Y.N_STATES, (4, Y.N_STATES), Y.N_STATES, Y.N_STATES))
     y[1] = 1.0
     t = 0.0
     while t < 3.0:
-        oscillator(y, None, None, k[0])
-        step(y, h, parameters(), NO_DRIVE, np.ones(P.N_STATES), k, y_new, work)
+        oscillator(y, None, None, None, k[0])
+        step(y, h, parameters(), constants_of(parameters()), NO_DRIVE, np.ones(Y.N_STATES), k, y_new, work)
         theta = first_crossing(float(y[0]), float(y_new[0]), float(k[0, 0]), float(k[3, 0]), h, level, True)
         if theta <= 1.0:
             return t + theta * h

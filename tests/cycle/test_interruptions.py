@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.result import CycleResult, EndReason
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.machine.circuit import DOOR_CLOSED, DOOR_OPENED, POWER_BACK, POWER_CUT, START_PRESSED
@@ -64,7 +64,7 @@ def test_dial_is_kept_over_a_stop_in_the_middle_of_its_travel() -> None:
     """Opened while the timer runs (late in the cycle): the dial stands until start."""
     opened = next(e.time for e in run().events if "timer runs" in e.changes) + 5.0
     r = interrupted((opened, DOOR_OPENED), (opened + 100.0, DOOR_CLOSED), (opened + 100.0, START_PRESSED))
-    before, after = (float(r.trajectory.at(t)[P.DIAL]) for t in (opened - 1e-6, opened + 99.0))
+    before, after = (float(r.trajectory.at(t)[Y.DIAL]) for t in (opened - 1e-6, opened + 99.0))
     assert before == pytest.approx(5.0, abs=1e-4)
     assert after == pytest.approx(before, abs=1e-4)
     assert r.end is EndReason.DIAL_RAN_OUT

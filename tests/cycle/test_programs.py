@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine.parameters import NEVER
 from dryermodel.cycle.engine.tally import IGNITION_TRIES
 from dryermodel.cycle.result import CycleResult, EndReason
@@ -61,7 +61,7 @@ def test_low_heat_in_auto() -> None:
     """The bias heater makes the thermostat open about 15 degF sooner (published): the element's own
     temperature stays below 140 degF, its apparent one reaches the cut-out."""
     low = run("controls.heat=low", "machine.low_heat_in_auto=true")
-    own = float(np.max(low.trajectory.state[:, P.EXHAUST_ELEMENT]))
+    own = float(np.max(low.trajectory.state[:, Y.EXHAUST_ELEMENT]))
     assert degF(own) == pytest.approx(140.0, abs=0.01)
     assert degF(highest(low, "exhaust_element_temp_K")) == pytest.approx(155.0, abs=0.01)
     assert highest(low, "load_temp_K") < highest(run(), "load_temp_K") - 3.0
@@ -83,7 +83,7 @@ def test_electric_machine() -> None:
     """Heat at once, no gas, no water formed; all energy electric; the same automatic logic."""
     r = run("machine.heat=electric")
     assert r.gas_energy == 0.0
-    assert float(r.final[P.WATER_FORMED]) == 0.0
+    assert float(r.final[Y.WATER_FORMED]) == 0.0
     assert float(r.series["heat"][0]) == 1.0
     assert r.end is EndReason.DIAL_RAN_OUT
     assert r.electric_energy == pytest.approx(
@@ -145,9 +145,9 @@ def test_altitude_weakens_an_unadjusted_burner() -> None:
 def test_vent_joint_leak_wets_the_room() -> None:
     """It is on the pressure side: it slows drying by the room's humidity, not by itself."""
     r = run("vent.joint_leak=30 cm2", "room.volume=5 m3")
-    room = r.trajectory.state[:, P.ROOM_HUMIDITY]
+    room = r.trajectory.state[:, Y.ROOM_HUMIDITY]
     assert room.max() > 1.3 * r.parameters.room_humidity_ratio
-    tight = run().trajectory.state[:, P.ROOM_HUMIDITY]
+    tight = run().trajectory.state[:, Y.ROOM_HUMIDITY]
     assert np.ptp(tight) < 1e-12
 
 
@@ -157,18 +157,18 @@ def test_room_humidity_is_a_mixing_room() -> None:
     r = run("vent.joint_leak=30 cm2", "room.volume=5 m3")
     p = r.parameters
     for t in (200.0, 800.0, 1200.0):
-        a, w = r.air(t), float(r.trajectory.at(t)[P.ROOM_HUMIDITY])
-        air = p.room_volume * a.room_density
-        leaked = a.leak_share * a.exhaust_flow
-        fresh = (1.0 - a.leak_share) * a.exhaust_flow + p.room_air_exchange * air
-        slope = (leaked * (a.exhaust_humidity_ratio - w) - fresh * (w - p.room_humidity_ratio)) / air
-        ahead, behind = (float(r.trajectory.at(t + dt)[P.ROOM_HUMIDITY]) for dt in (0.5, -0.5))
+        a, w = r.air(t), float(r.trajectory.at(t)[Y.ROOM_HUMIDITY])
+        air = p.room_volume * a.room.density
+        leaked = a.flows.leak_share * a.flows.exhaust
+        fresh = (1.0 - a.flows.leak_share) * a.flows.exhaust + p.room_air_exchange * air
+        slope = (leaked * (a.exhaust.humidity_ratio - w) - fresh * (w - p.room_humidity_ratio)) / air
+        ahead, behind = (float(r.trajectory.at(t + dt)[Y.ROOM_HUMIDITY]) for dt in (0.5, -0.5))
         assert ahead - behind == pytest.approx(slope, rel=0.02, abs=1e-8)
 
 
 def test_an_aired_room_stays_drier() -> None:
     peaks = [
-        run("vent.joint_leak=30 cm2", f"room.air_changes={n} 1/h").trajectory.state[:, P.ROOM_HUMIDITY].max()
+        run("vent.joint_leak=30 cm2", f"room.air_changes={n} 1/h").trajectory.state[:, Y.ROOM_HUMIDITY].max()
         for n in (0, 5, 50)
     ]
     assert peaks[0] > peaks[1] > peaks[2] > parameters().room_humidity_ratio
@@ -179,7 +179,7 @@ def test_depressurised_house_takes_air_from_the_machine() -> None:
     starved = run("room.depressurisation=0.2 inH2O")
     flap = run("vent.flap_pressure=0.2 inH2O")
     assert starved.duration == flap.duration
-    assert starved.air(600.0).exhaust_flow < 0.97 * run().air(600.0).exhaust_flow
+    assert starved.air(600.0).flows.exhaust < 0.97 * run().air(600.0).flows.exhaust
 
 
 # limits -------------------------------------------------------------------------------------------
@@ -193,7 +193,7 @@ def test_thermal_cutoff_blows_once_and_for_good() -> None:
     after = r.series["time_s"] > blown[0].time
     assert not r.series["heat"][after].any()
     assert not r.series["thermal_cutoff"][after].any()
-    assert float(r.trajectory.at(blown[0].time)[P.HIGH_LIMIT_ELEMENT]) == pytest.approx(
+    assert float(r.trajectory.at(blown[0].time)[Y.HIGH_LIMIT_ELEMENT]) == pytest.approx(
         r.parameters.thermal_cutoff, abs=1e-6
     )
 
@@ -218,7 +218,7 @@ def test_high_limit_never_passes_its_cut_out() -> None:
         parameters("vent.resistance_factor=8"),
         on_whole_chain(parameters("vent.resistance_factor=20")),
     ):
-        top = run_cycle(p).trajectory.state[:, P.HIGH_LIMIT_ELEMENT].max()
+        top = run_cycle(p).trajectory.state[:, Y.HIGH_LIMIT_ELEMENT].max()
         assert top == pytest.approx(p.high_limit_cut_out, abs=1e-6)
 
 
@@ -291,7 +291,7 @@ def test_dead_timer_motor_never_advances_the_dial() -> None:
     """The burner cycles for ever on the thermostat; and nothing says that the timer runs."""
     r = run("machine.timer_motor=dead", HOUR)
     assert r.end.value.startswith("time limit")
-    assert float(r.final[P.DIAL]) == r.timer_time == 0.0
+    assert float(r.final[Y.DIAL]) == r.timer_time == 0.0
     assert r.final_moisture < 0.02
     assert not any("timer runs" in e.changes for e in r.events)
     assert not r.duty()["timer_duty"].any()
@@ -312,7 +312,7 @@ def test_over_full_drum_dries_badly() -> None:
 def test_a_room_fed_by_a_vent_leak_fogs_up_but_holds_no_more_than_saturated_air() -> None:
     r = run_cycle(load_scenario("standard", ["vent.joint_leak=300 cm2"]).to_parameters())
     p = r.parameters
-    peak = float(r.trajectory.state[:, P.ROOM_HUMIDITY].max())
+    peak = float(r.trajectory.state[:, Y.ROOM_HUMIDITY].max())
     saturated = humidity_ratio_from_rh(p.room_temp, 1.0, p.pressure)
     assert saturated < peak < 1.05 * saturated
     assert abs(r.balance_water) < 1e-6

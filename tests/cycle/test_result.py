@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching as S
 from dryermodel.cycle.engine.tally import ELEMENT_MAX, LOAD_TEMP_MAX, MID_ELEMENT, MID_FLOW, MID_STATIC
 from dryermodel.cycle.result import CycleResult
@@ -50,9 +50,9 @@ def test_between_rows_against_a_run_of_finer_steps(share: float) -> None:
     if np.min(np.abs(switched - t)) < 0.05:
         return
     a, b = r.trajectory.at(t), fine.trajectory.at(t)
-    for state in (P.METAL_TEMP, P.EXHAUST_ELEMENT, P.HIGH_LIMIT_ELEMENT):
+    for state in (Y.METAL_TEMP, Y.EXHAUST_ELEMENT, Y.HIGH_LIMIT_ELEMENT):
         assert a[state] == pytest.approx(b[state], abs=1e-2)
-    assert a[P.MOISTURE] == pytest.approx(b[P.MOISTURE], abs=1e-6)
+    assert a[Y.MOISTURE] == pytest.approx(b[Y.MOISTURE], abs=1e-6)
 
 
 def test_before_the_start_and_after_the_end_are_the_ends(standard_result: CycleResult) -> None:
@@ -108,7 +108,7 @@ def test_evaporation_integrates_to_the_water_removed(standard_result: CycleResul
 def test_recorded_maxima_are_those_of_the_trajectory(standard_result: CycleResult) -> None:
     """Kept on the way, for runs that record nothing."""
     r = standard_result
-    assert r.totals[ELEMENT_MAX] == r.trajectory.state[:, P.EXHAUST_ELEMENT].max()
+    assert r.totals[ELEMENT_MAX] == r.trajectory.state[:, Y.EXHAUST_ELEMENT].max()
     assert r.totals[LOAD_TEMP_MAX] == pytest.approx(float(r.series["load_temp_K"].max()), abs=0.1)
 
 

@@ -6,7 +6,10 @@ import numpy as np
 import pytest
 
 from dryermodel.cycle.engine import loop, stepper
-from dryermodel.cycle.engine.parameters import N_STATES, Parameters
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.state import (
+    N_STATES,
+)
 from dryermodel.cycle.engine.switching import N_DISCRETE
 from dryermodel.cycle.engine.tally import REJECTED, STEPS, is_full, longer_tape, new_tape, record
 from dryermodel.cycle.result import CycleResult

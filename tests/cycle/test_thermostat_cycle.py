@@ -52,8 +52,8 @@ class Plateaus(NamedTuple):
 def exhaust_plateaus(p: Parameters, r: CycleResult) -> Plateaus:
     """From an energy balance by hand: power into the exhaust flow, all of it sensible."""
     a = r.air(1.0)
-    capacity = a.exhaust_flow * moist_specific_heat(p.room_humidity_ratio)
-    cold = p.room_temp + a.side_heat / capacity
+    capacity = a.flows.exhaust * moist_specific_heat(p.room_humidity_ratio)
+    cold = p.room_temp + a.burner.side_heat / capacity
     return Plateaus(cold + p.firing_rate / capacity, cold)
 
 
@@ -135,8 +135,8 @@ def test_high_limit_cycle_in_closed_form() -> None:
     p = bare_machine(high_limit_cut_out=318.0, high_limit_cut_in=309.0, high_limit_lag=45.0, cut_out=NEVER)
     r = run_cycle(p)
     a = r.air(1.0)
-    capacity = a.burner_flow * moist_specific_heat(p.room_humidity_ratio)
-    cold = p.high_limit_coupling * a.side_heat / capacity
+    capacity = a.flows.burner * moist_specific_heat(p.room_humidity_ratio)
+    cold = p.high_limit_coupling * a.burner.side_heat / capacity
     hot = cold + p.high_limit_coupling * p.firing_rate / capacity
     at = Plateaus(p.room_temp + hot, p.room_temp + cold)
     expected = expected_times(p.room_temp, 45.0, at, 318.0, 309.0, LENGTH)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.findings.facts import Facts
@@ -330,9 +330,9 @@ def test_bias_heater_is_named(cycle: Cycles) -> None:
 
 def test_the_peak_is_said_of_a_leaking_joint_and_not_the_end(cycle: Cycles) -> None:
     facts = Facts(cycle("vent.joint_leak=20 cm2"), False)
-    end = float(facts.result.final[P.ROOM_HUMIDITY])
+    end = float(facts.result.final[Y.ROOM_HUMIDITY])
     assert facts.room_rh_peak > facts.room_rh + 0.2
-    assert end < 0.8 * facts.result.trajectory.state[:, P.ROOM_HUMIDITY].max()
+    assert end < 0.8 * facts.result.trajectory.state[:, Y.ROOM_HUMIDITY].max()
 
 
 def test_thin_air_does_not_make_a_vent_restricted_or_clear(cycle: Cycles) -> None:

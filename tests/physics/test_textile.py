@@ -25,6 +25,11 @@ def blend(cotton_fraction: float) -> tuple[float, float]:
     return textile.sorption_share(cotton_fraction), textile.sorption_heat_dry(cotton_fraction)
 
 
+def cloth(mass: float, c_dry: float, share: float, heat: float) -> textile.Cloth:
+    """Cloth of a given mass, specific heat and binding of water."""
+    return textile.Cloth(mass, c_dry, share, heat, 0.25)
+
+
 # Published values ------------------------------------------------------------------------------------
 
 
@@ -121,8 +126,8 @@ def test_evaporation_at_fixed_temperature_costs_latent_plus_sorption(c: float, X
     """Vapour taken away with its enthalpy at T, the rest brought back to T: the heat is dm (h_fg + q)."""
     share, heat = blend(c)
     mass, c_dry, dX = 4.0, textile.dry_specific_heat(c), 1e-5 * share
-    before = textile.load_enthalpy(T, X + 0.5 * dX, mass, c_dry, share, heat)
-    after = textile.load_enthalpy(T, X - 0.5 * dX, mass, c_dry, share, heat)
+    before = textile.load_enthalpy(T, X + 0.5 * dX, cloth(mass, c_dry, share, heat))
+    after = textile.load_enthalpy(T, X - 0.5 * dX, cloth(mass, c_dry, share, heat))
     evaporated = mass * dX
     heat_added = after - before + evaporated * moist_air.vapour_enthalpy(T)
     cost = moist_air.latent_heat(T) + textile.sorption_heat(X, share, heat)
@@ -132,8 +137,8 @@ def test_evaporation_at_fixed_temperature_costs_latent_plus_sorption(c: float, X
 def test_drying_out_costs_the_heat_of_wetting_once() -> None:
     """Integrated from wet to bone dry at 60 degC: latent heat of all the water plus 46 J/g of cotton."""
     T, X, (share, heat) = 333.15, 0.6, COTTON
-    wet = textile.load_enthalpy(T, X, 1.0, 1300.0, share, heat)
-    dry = textile.load_enthalpy(T, 0.0, 1.0, 1300.0, share, heat)
+    wet = textile.load_enthalpy(T, X, cloth(1.0, 1300.0, share, heat))
+    dry = textile.load_enthalpy(T, 0.0, cloth(1.0, 1300.0, share, heat))
     total = dry - wet + X * moist_air.vapour_enthalpy(T)
     assert total == pytest.approx(X * moist_air.latent_heat(T) + 46.0e3, rel=1e-6)
 
@@ -142,14 +147,14 @@ def test_drying_out_costs_the_heat_of_wetting_once() -> None:
 def test_load_temperature_round_trip(c: float, X: float, T: float, mass: float) -> None:
     share, heat = blend(c)
     c_dry = textile.dry_specific_heat(c)
-    H = textile.load_enthalpy(T, X, mass, c_dry, share, heat)
-    assert textile.load_temperature(H, X, mass, c_dry, share, heat) == pytest.approx(T, abs=1e-9)
+    H = textile.load_enthalpy(T, X, cloth(mass, c_dry, share, heat))
+    assert textile.load_temperature(H, X, cloth(mass, c_dry, share, heat)) == pytest.approx(T, abs=1e-9)
 
 
 def test_load_enthalpy_datum_is_dry_cloth_and_free_water_at_0_degC() -> None:
     """Only the bound-water term is left at 0 degC, and next to none of it when wet through."""
-    assert textile.load_enthalpy(273.15, 0.0, 2.0, 1300.0, *COTTON) == pytest.approx(92e3, rel=1e-9)
-    assert textile.load_enthalpy(273.15, 2.0, 2.0, 1300.0, *COTTON) == pytest.approx(0.0, abs=1e-6)
+    assert textile.load_enthalpy(273.15, 0.0, cloth(2.0, 1300.0, *COTTON)) == pytest.approx(92e3, rel=1e-9)
+    assert textile.load_enthalpy(273.15, 2.0, cloth(2.0, 1300.0, *COTTON)) == pytest.approx(0.0, abs=1e-6)
 
 
 # Activity --------------------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.result import CycleResult
 from dryermodel.readings import measures as M
 
@@ -25,7 +25,7 @@ def test_time_to_moisture_is_the_marked_crossing(cycle: Cycles) -> None:
 def test_moisture_at_the_time_found_is_the_level(cycle: Cycles, level: float) -> None:
     at = M.time_to_moisture(cycle(), level)
     assert at is not None
-    assert cycle().trajectory.at(at)[P.MOISTURE] == pytest.approx(level, abs=1e-9)
+    assert cycle().trajectory.at(at)[Y.MOISTURE] == pytest.approx(level, abs=1e-9)
 
 
 def test_four_percent_means_four_percent_whatever_is_marked(cycle: Cycles) -> None:

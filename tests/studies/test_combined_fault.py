@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.result import CycleResult
 from dryermodel.physics.moist_air import saturation_pressure
 from dryermodel.scenario.model import load_scenario
@@ -63,7 +63,7 @@ def test_document_s_arithmetic() -> None:
 def test_document_s_table_against_the_model() -> None:
     r = model("both")
     assert r.bulk is not None and r.time_to_marked is not None
-    gas = float(r.trajectory.at(r.time_to_marked)[P.GAS_ENERGY])
+    gas = float(r.trajectory.at(r.time_to_marked)[Y.GAS_ENERGY])
     assert f"31.8 min | {r.time_to_marked / 60.0:.1f} min |" in DOC
     assert f"2.69 kWh | {gas / KWH:.2f} kWh |" in DOC
     assert f"98 degF | {degF(r.bulk['exhaust_temp_K']):.0f} degF |" in DOC
@@ -78,7 +78,7 @@ def test_document_s_table_against_the_model() -> None:
 def test_hand_sum_and_model_agree_within_the_stated_tolerance(case: str) -> None:
     r, s = model(case), hand(case)
     assert r.bulk is not None and r.time_to_marked is not None
-    gas = float(r.trajectory.at(r.time_to_marked)[P.GAS_ENERGY])
+    gas = float(r.trajectory.at(r.time_to_marked)[Y.GAS_ENERGY])
     assert s.time == pytest.approx(r.time_to_marked, rel=TIME_TOLERANCE)
     assert s.gas(r.parameters.firing_rate) == pytest.approx(gas, rel=GAS_TOLERANCE)
     assert degF(s.bulk.exhaust_temp + 273.15) == pytest.approx(

@@ -12,7 +12,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from dryermodel.cycle.engine.parameters import (
+from dryermodel.cycle.engine.constants import Constants, network_of
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.state import (
     AIR_ENTHALPY_IN,
     AIR_ENTHALPY_OUT,
     COIL_TEMP,
@@ -25,26 +27,39 @@ from dryermodel.cycle.engine.parameters import (
     LOAD_ENTHALPY,
     METAL_TEMP,
     MOISTURE,
+    PER_PIECE,
     ROOM_HUMIDITY,
     SENSOR_WARMTH,
     WATER_FORMED,
     WATER_IN,
     WATER_OUT,
-    Parameters,
+    Piece,
+    Pieces,
+    mean_moisture,
+    start_moisture,
+    surfaces_of,
 )
 from dryermodel.machine.thermostats import lag_rate
-from dryermodel.physics.airflow import Flows, VentLine, blockage_loss, solve_network
-from dryermodel.physics.drum import drum_exchange, metal_exchange, transfer_conductance
+from dryermodel.physics.airflow import Flows, solve_network, usual_root
+from dryermodel.physics.drum import (
+    Exchange,
+    Exchanges,
+    LoadSurface,
+    Surfaces,
+    drum_exchanges,
+    drum_stream,
+    exchange_sum,
+    load_surface,
+    metal_exchange,
+    transfer_conductance,
+)
 from dryermodel.physics.moist_air import (
     enthalpy,
-    humidity_ratio,
     moist_density,
     moist_specific_heat,
-    saturation_pressure,
     temperature_from_enthalpy,
     water_enthalpy,
 )
-from dryermodel.physics.textile import load_temperature, surface_wetness, water_activity
 
 if TYPE_CHECKING:
     from dryermodel.cycle.engine.arrays import Vector
@@ -60,11 +75,6 @@ STILL_DRUM = 0.05
 
 PICK_UP_FLOW = 0.01
 """Intake flow [kg/s] at which the air takes up half of what it can of motor and igniter heat, assumed."""
-
-
-COLDEST_LOAD, HOTTEST_LOAD = 150.0, 900.0
-"""Bounds [K] on the load's temperature as the equations see it: a trial stage of a step that is about
-to be rejected may stray far, and must still return numbers."""
 
 
 class Drive(NamedTuple):
@@ -84,49 +94,64 @@ class Drive(NamedTuple):
     bias: float  # 1 bias heater energised, 0 not
 
 
-class Air(NamedTuple):
-    """The air side at one instant, SI; dry-air flows in kg/s."""
+class RoomAir(NamedTuple):
+    """The air the machine draws in."""
 
-    load_temp: float
-    room_enthalpy: float
-    room_humidity_ratio: float
-    burner_flow: float
-    drum_flow: float
-    exhaust_flow: float
+    humidity_ratio: float  # [kg/kg]
+    enthalpy: float  # [J/kg]
+    density: float  # [kg/m3] moist
+
+
+class DryFlows(NamedTuple):
+    """The flows of dry air through the machine [kg/s], and what the network says of pressures."""
+
+    burner: float
+    drum: float
+    exhaust: float
     leak_share: float  # [1] of the exhaust that leaves through the vent joint
-    heat_released: float  # [W] gross
-    side_heat: float  # [W] of motor and igniter, taken up by the intake air
-    burner_temp: float
-    inlet_temp: float
-    inlet_humidity_ratio: float
-    convection: float  # [W]
-    evaporation: float  # [kg/s]
-    vapour_heat: float  # [W]
-    metal_heat: float  # [W]
-    exhaust_temp: float
-    exhaust_humidity_ratio: float
     collar_pressure: float  # [Pa]
     blower_suction: float  # [Pa]
-    room_density: float  # [kg/m3] moist air
 
 
-def vent_line(p: Parameters) -> VentLine:
-    """The vent of parameter set `p` as the air network needs it."""
-    return VentLine(
-        p.vent_diameter,
-        p.vent_length,
-        p.vent_roughness,
-        p.vent_flex_factor,
-        p.vent_minor_loss + blockage_loss(p.vent_open_fraction),
-        p.vent_resistance_factor,
-    )
+class Parcel(NamedTuple):
+    """Air at one place in the machine."""
+
+    temp: float  # [K]
+    humidity_ratio: float  # [kg/kg]
+    enthalpy: float  # [J/kg]
+
+
+class Burner(NamedTuple):
+    """What the burner does to the air that passes it."""
+
+    air: Parcel  # past the burner
+    heat_released: float  # [W] gross
+    side_heat: float  # [W] of motor and igniter, taken up by the intake air
+
+
+class Drum(NamedTuple):
+    """What happens to the air in the drum."""
+
+    air: Parcel  # past load and metal
+    exchanges: Exchanges
+    metal_heat: float  # [W] from the air to the drum
+
+
+class Air(NamedTuple):
+    """The air side at one instant."""
+
+    room: RoomAir
+    flows: DryFlows
+    surfaces: Surfaces
+    load: LoadSurface
+    burner: Burner
+    inlet: Parcel  # of the drum
+    drum: Drum
+    exhaust: Parcel  # at the thermostat
 
 
 def flows(p: Parameters, fan: float, moisture: float, room_density: float, drum_density: float) -> Flows:
-    """Moist-air flows of the machine [kg/s].
-
-    The lint screen's loss grows in proportion to the water already removed; what has settled behind it
-    stays, and is passed by the same flow.
+    """Moist-air flows of the machine [kg/s], for a single look at it.
 
     Parameters
     ----------
@@ -139,53 +164,110 @@ def flows(p: Parameters, fan: float, moisture: float, room_density: float, drum_
     room_density, drum_density : float
         Moist-air densities [kg/m3].
     """
-    removed = 1.0 - min(moisture / p.initial_moisture, 1.0)
-    speed = p.fan_speed * fan
-    return solve_network(
-        room_density,
-        drum_density,
-        drum_density,
-        p.reference_density,
-        p.burner_loss,
-        p.load_loss,
-        p.screen_loss * (1.0 + p.screen_loading * removed) + p.housing_loss,
-        p.drum_seal_area,
-        p.gasket_area,
-        p.joint_area,
-        p.leak_coefficient,
-        p.fan_dead_head * speed * speed,
-        p.fan_slope,
-        vent_line(p),
-        p.vent_back_pressure + p.house_depressurisation,
+    net = network_of(p)
+    growth = screen_growth(p, moisture, start_moisture(p))
+    return solve_network(net, usual_root(net, p.reference_density), fan, growth, room_density, drum_density)
+
+
+def screen_growth(p: Parameters, moisture: float, start: float) -> float:
+    """Loss of the lint screen over that of the clean one [1]: it grows with the water already removed.
+
+    What has settled behind it stays, and is passed by the same flow.
+
+    Parameters
+    ----------
+    p : Parameters
+        The parameter set.
+    moisture, start : float
+        Of the whole load, now and at the start [kg/kg].
+    """
+    return 1.0 + p.screen_loading * (1.0 - min(max(moisture, 0.0) / start, 1.0))
+
+
+def room_air(p: Parameters, humidity: float) -> RoomAir:
+    """The room's air at humidity ratio `humidity` [kg/kg]."""
+    return RoomAir(
+        humidity, enthalpy(p.room_temp, humidity), moist_density(p.room_temp, humidity, p.pressure)
     )
 
 
-def air_side(
-    load_enthalpy: float,
-    moisture_state: float,
-    metal_temp: float,
-    room_humidity: float,
-    p: Parameters,
-    d: Drive,
-) -> Air:
-    """Walk once with the air through the machine.
+def dry_flows(
+    y: Vector, p: Parameters, c: Constants, fan: float, room: RoomAir, load: LoadSurface
+) -> DryFlows:
+    """Flows of dry air through the machine.
 
     Drum-side densities are taken at the load's temperature and nine tenths of the way to its surface
     humidity, within a few kelvin of the air that leaves it; this keeps the walk free of iteration
     and moves the mass flow by less than one percent.
+    """
+    leaving = room.humidity_ratio + 0.9 * (load.humidity_ratio - room.humidity_ratio)
+    density = moist_density(load.temp, leaving, p.pressure)
+    growth = screen_growth(p, mean_moisture(y, c.pieces), c.start_moisture)
+    f = solve_network(c.network, c.vent_root, fan, growth, room.density, density)
+    dry = 1.0 / (1.0 + room.humidity_ratio)
+    burner = max(f.burner * dry, p.natural_draught)
+    drum = burner + f.drum_seal * dry
+    leak_share = f.joint / f.total if f.total > 0.0 else 0.0
+    return DryFlows(burner, drum, drum + f.gasket * dry, leak_share, f.collar_pressure, f.suction)
+
+
+def parcel(air_enthalpy: float, humidity: float) -> Parcel:
+    """Air of an enthalpy [J/kg] and a humidity ratio [kg/kg]."""
+    return Parcel(temperature_from_enthalpy(air_enthalpy, humidity), humidity, air_enthalpy)
+
+
+def mixed(room: RoomAir, air: Parcel, share: float) -> Parcel:
+    """Air of which `share` is `air` and the rest the room's."""
+    return parcel(
+        room.enthalpy + share * (air.enthalpy - room.enthalpy),
+        room.humidity_ratio + share * (air.humidity_ratio - room.humidity_ratio),
+    )
+
+
+def burner_side(p: Parameters, d: Drive, room: RoomAir, flow: float) -> Burner:
+    """Air past the burner, `flow` [kg/s] of it; what it cannot burn passes unburned."""
+    released = min(d.gas_flow * d.flame, flow / max(p.air_per_energy, 1.0e-12))
+    formed = released * p.water_per_energy
+    side_heat = (p.motor_heat_share * d.motor + d.igniter) * flow / (flow + PICK_UP_FLOW)
+    heat = released + formed * water_enthalpy(FUEL_WATER_DATUM) + d.heater + side_heat
+    air = parcel(room.enthalpy + heat / flow, room.humidity_ratio + formed / flow)
+    return Burner(air, released, side_heat)
+
+
+def drum_side(
+    p: Parameters,
+    c: Constants,
+    fan: float,
+    flow: float,
+    inlet: Parcel,
+    surfaces: Surfaces,
+    load: LoadSurface,
+    metal_temp: float,
+) -> Drum:
+    """Air through load and metal, `flow` [kg/s] of it."""
+    base = c.transfer_base * max(p.tumbling * fan, STILL_DRUM)
+    conductance = transfer_conductance(flow, base, p.transfer_flow, p.transfer_exponent)
+    stream = drum_stream(flow, inlet.temp, inlet.humidity_ratio, surfaces, load, conductance, p.lewis_factor)
+    exchanges = drum_exchanges(stream, surfaces)
+    whole = exchange_sum(exchanges)
+    heat = whole.vapour_heat - whole.convection
+    out = parcel(inlet.enthalpy + heat / flow, inlet.humidity_ratio + whole.evaporation / flow)
+    rate = flow * moist_specific_heat(out.humidity_ratio)
+    metal_heat = metal_exchange(rate, p.drum_conductance, out.temp, metal_temp)
+    return Drum(parcel(out.enthalpy - metal_heat / flow, out.humidity_ratio), exchanges, metal_heat)
+
+
+def air_side(y: Vector, p: Parameters, c: Constants, d: Drive) -> Air:
+    """Walk once with the air through the machine.
 
     Parameters
     ----------
-    load_enthalpy : float
-        [J].
-    moisture_state : float
-        [kg/kg] dry basis; a rounding excursion below zero counts as zero.
-    metal_temp : float
-        [K].
-    room_humidity : float
-        [kg/kg].
+    y : sequence of float, shape (N_STATES,)
+        State; see :mod:`dryermodel.cycle.engine.state` for order and units.
     p : Parameters
         The parameter set.
+    c : Constants
+        Of that parameter set.
     d : Drive
         Energised loads.
 
@@ -194,138 +276,87 @@ def air_side(
     Air
         Temperatures, humidities and flows.
     """
-    x = max(moisture_state, 0.0)
-    load_temp = load_temperature(
-        load_enthalpy, x, p.dry_mass, p.dry_specific_heat, p.sorption_share, p.sorption_heat_dry
-    )
-    load_temp = min(max(load_temp, COLDEST_LOAD), HOTTEST_LOAD)
-    activity = water_activity(x, load_temp, p.sorption_share, p.sorption_heat_dry)
-    surface = humidity_ratio(activity * saturation_pressure(load_temp), p.pressure)
-
-    room_density = moist_density(p.room_temp, room_humidity, p.pressure)
-    leaving_humidity = room_humidity + 0.9 * (surface - room_humidity)
-    drum_density = moist_density(load_temp, leaving_humidity, p.pressure)
-    f = flows(p, d.fan, x, room_density, drum_density)
-    dry = 1.0 / (1.0 + room_humidity)
-    burner_flow = max(f.burner * dry, p.natural_draught)
-    drum_flow = burner_flow + f.drum_seal * dry
-    exhaust_flow = drum_flow + f.gasket * dry
-
-    room_enthalpy = enthalpy(p.room_temp, room_humidity)
-    released = min(d.gas_flow * d.flame, burner_flow / max(p.air_per_energy, 1.0e-12))
-    formed = released * p.water_per_energy
-    burner_humidity = room_humidity + formed / burner_flow
-    burner_heat = released + formed * water_enthalpy(FUEL_WATER_DATUM) + d.heater
-    side_heat = (p.motor_heat_share * d.motor + d.igniter) * burner_flow / (burner_flow + PICK_UP_FLOW)
-    burner_heat += side_heat
-    burner_enthalpy = room_enthalpy + burner_heat / burner_flow
-    burner_temp = temperature_from_enthalpy(burner_enthalpy, burner_humidity)
-
-    share = burner_flow / drum_flow
-    inlet_humidity = room_humidity + share * (burner_humidity - room_humidity)
-    inlet_enthalpy = room_enthalpy + share * (burner_enthalpy - room_enthalpy)
-    inlet_temp = temperature_from_enthalpy(inlet_enthalpy, inlet_humidity)
-
-    conductance = transfer_conductance(
-        drum_flow,
-        p.dry_mass,
-        max(p.tumbling * d.fan, STILL_DRUM),
-        p.transfer_base,
-        p.transfer_flow,
-        p.transfer_exponent,
-        p.reference_load,
-        p.small_load_exponent,
-        p.overload_mass,
-    )
-    ex = drum_exchange(
-        drum_flow,
-        inlet_temp,
-        inlet_humidity,
-        load_temp,
-        surface,
-        surface_wetness(x, p.critical_moisture),
-        conductance,
-        p.lewis_factor,
-    )
-    out_humidity = inlet_humidity + ex.evaporation / drum_flow
-    out_enthalpy = inlet_enthalpy + (ex.vapour_heat - ex.convection) / drum_flow
-    out_temp = temperature_from_enthalpy(out_enthalpy, out_humidity)
-    capacity_rate = drum_flow * moist_specific_heat(out_humidity)
-    metal_heat = metal_exchange(capacity_rate, p.drum_conductance, out_temp, metal_temp)
-
-    share = drum_flow / exhaust_flow
-    exhaust_humidity = room_humidity + share * (out_humidity - room_humidity)
-    past_metal = out_enthalpy - metal_heat / drum_flow
-    exhaust_enthalpy = room_enthalpy + share * (past_metal - room_enthalpy)
-    return Air(
-        load_temp,
-        room_enthalpy,
-        room_humidity,
-        burner_flow,
-        drum_flow,
-        exhaust_flow,
-        f.joint / f.total if f.total > 0.0 else 0.0,
-        released,
-        side_heat,
-        burner_temp,
-        inlet_temp,
-        inlet_humidity,
-        ex.convection,
-        ex.evaporation,
-        ex.vapour_heat,
-        metal_heat,
-        temperature_from_enthalpy(exhaust_enthalpy, exhaust_humidity),
-        exhaust_humidity,
-        f.collar_pressure,
-        f.suction,
-        room_density,
-    )
+    room = room_air(p, float(y[ROOM_HUMIDITY]))
+    surfaces = surfaces_of(y, c.pieces, p.pressure)
+    load = load_surface(surfaces)
+    f = dry_flows(y, p, c, d.fan, room, load)
+    burner = burner_side(p, d, room, f.burner)
+    inlet = mixed(room, burner.air, f.burner / f.drum)
+    drum = drum_side(p, c, d.fan, f.drum, inlet, surfaces, load, float(y[METAL_TEMP]))
+    exhaust = mixed(room, drum.air, f.drum / f.exhaust)
+    return Air(room, f, surfaces, load, burner, inlet, drum, exhaust)
 
 
-def derivatives(y: Vector, p: Parameters, d: Drive, rate: Vector) -> None:
+def derivatives(y: Vector, p: Parameters, c: Constants, d: Drive, rate: Vector) -> None:
     """Rates of all states, written into `rate`.
 
     Parameters
     ----------
     y : sequence of float, shape (N_STATES,)
-        State; see :mod:`dryermodel.cycle.engine.parameters` for order and units.
+        State; see :mod:`dryermodel.cycle.engine.state` for order and units.
     p : Parameters
         The parameter set.
+    c : Constants
+        Of that parameter set.
     d : Drive
         Energised loads.
     rate : array of float, shape (N_STATES,)
         Filled with dy/dt.
     """
-    metal_temp = float(y[METAL_TEMP])
-    a = air_side(float(y[LOAD_ENTHALPY]), float(y[MOISTURE]), metal_temp, float(y[ROOM_HUMIDITY]), p, d)
-
-    rate[LOAD_ENTHALPY] = a.convection - a.vapour_heat
-    rate[MOISTURE] = -a.evaporation / p.dry_mass
-    cabinet = p.cabinet_conductance * (metal_temp - p.room_temp)
-    rate[METAL_TEMP] = (a.metal_heat - cabinet) / p.drum_heat_capacity
-    rate[EXHAUST_ELEMENT] = lag_rate(float(y[EXHAUST_ELEMENT]), a.exhaust_temp, p.exhaust_lag)
-    felt = p.room_temp + p.high_limit_coupling * (a.burner_temp - p.room_temp)
-    rate[HIGH_LIMIT_ELEMENT] = lag_rate(float(y[HIGH_LIMIT_ELEMENT]), felt, p.high_limit_lag)
-    rate[COIL_TEMP] = lag_rate(float(y[COIL_TEMP]), p.room_temp + p.coil_rise * d.coil, p.coil_lag)
+    a = air_side(y, p, c, d)
+    load_rates(a.drum, c.pieces, rate)
+    cabinet = p.cabinet_conductance * (float(y[METAL_TEMP]) - p.room_temp)
+    rate[METAL_TEMP] = (a.drum.metal_heat - cabinet) / p.drum_heat_capacity
+    element_rates(y, p, d, a, rate)
     rate[SENSOR_WARMTH] = d.warmth_rate
     rate[DIAL] = d.dial_rate
+    rate[ROOM_HUMIDITY] = room_humidity_rate(p, c, a)
+    sum_rates(p, d, a, cabinet, rate)
 
-    room_air = p.room_volume * a.room_density
-    leaked = a.leak_share * a.exhaust_flow
-    renewed = a.exhaust_flow - leaked + p.room_air_exchange * room_air
-    gain = leaked * (a.exhaust_humidity_ratio - a.room_humidity_ratio)
-    gain += renewed * (p.room_humidity_ratio - a.room_humidity_ratio)
-    if a.leak_share > 0.0:
-        saturated = humidity_ratio(saturation_pressure(p.room_temp), p.pressure)
-        gain -= CONDENSATION_RATE * room_air * max(a.room_humidity_ratio - saturated, 0.0)
-    rate[ROOM_HUMIDITY] = gain / room_air
 
+def load_rates(drum: Drum, pieces: Pieces, rate: Vector) -> None:
+    """Rates of the load's enthalpies and moistures."""
+    piece_rates(pieces.first, drum.exchanges.first, 0, rate)
+    piece_rates(pieces.second, drum.exchanges.second, 1, rate)
+    piece_rates(pieces.third, drum.exchanges.third, 2, rate)
+    piece_rates(pieces.fourth, drum.exchanges.fourth, 3, rate)
+
+
+def piece_rates(piece: Piece, e: Exchange, i: int, rate: Vector) -> None:
+    """Rates of enthalpy and moisture of kind number `i`; 0 where there is none of it."""
+    rate[LOAD_ENTHALPY + PER_PIECE * i] = e.convection - e.vapour_heat
+    rate[MOISTURE + PER_PIECE * i] = -e.evaporation / piece.cloth.dry_mass if piece.share > 0.0 else 0.0
+
+
+def element_rates(y: Vector, p: Parameters, d: Drive, a: Air, rate: Vector) -> None:
+    """Rates of the elements of thermostat and high limit, and of the valve's main coil."""
+    rate[EXHAUST_ELEMENT] = lag_rate(float(y[EXHAUST_ELEMENT]), a.exhaust.temp, p.exhaust_lag)
+    felt = p.room_temp + p.high_limit_coupling * (a.burner.air.temp - p.room_temp)
+    rate[HIGH_LIMIT_ELEMENT] = lag_rate(float(y[HIGH_LIMIT_ELEMENT]), felt, p.high_limit_lag)
+    rate[COIL_TEMP] = lag_rate(float(y[COIL_TEMP]), p.room_temp + p.coil_rise * d.coil, p.coil_lag)
+
+
+def room_humidity_rate(p: Parameters, c: Constants, a: Air) -> float:
+    """Rate of the room's humidity ratio [1/s]: what a leaking joint brings, less what is renewed."""
+    room_mass = p.room_volume * a.room.density
+    leaked = a.flows.leak_share * a.flows.exhaust
+    renewed = a.flows.exhaust - leaked + p.room_air_exchange * room_mass
+    gain = leaked * (a.exhaust.humidity_ratio - a.room.humidity_ratio)
+    gain += renewed * (p.room_humidity_ratio - a.room.humidity_ratio)
+    if a.flows.leak_share > 0.0:
+        fog = max(a.room.humidity_ratio - c.saturated_room, 0.0)
+        gain -= CONDENSATION_RATE * room_mass * fog
+    return gain / room_mass
+
+
+def sum_rates(p: Parameters, d: Drive, a: Air, cabinet: float, rate: Vector) -> None:
+    """Rates of the sums that close the balances; `cabinet` is the loss through the shell [W]."""
     rate[GAS_ENERGY] = d.gas_flow
     rate[ELECTRIC_ENERGY] = d.motor + d.timer + d.igniter + d.valves + d.heater
-    rate[WATER_IN] = a.exhaust_flow * a.room_humidity_ratio
-    rate[WATER_FORMED] = a.heat_released * p.water_per_energy
-    rate[WATER_OUT] = a.exhaust_flow * a.exhaust_humidity_ratio
-    rate[AIR_ENTHALPY_IN] = a.exhaust_flow * a.room_enthalpy
-    rate[AIR_ENTHALPY_OUT] = a.exhaust_flow * enthalpy(a.exhaust_temp, a.exhaust_humidity_ratio)
-    idle = d.timer + d.valves + d.motor + d.igniter - a.side_heat
-    rate[HEAT_LOST] = cabinet + idle + d.gas_flow - a.heat_released
+    rate[WATER_IN] = a.flows.exhaust * a.room.humidity_ratio
+    rate[WATER_FORMED] = a.burner.heat_released * p.water_per_energy
+    rate[WATER_OUT] = a.flows.exhaust * a.exhaust.humidity_ratio
+    rate[AIR_ENTHALPY_IN] = a.flows.exhaust * a.room.enthalpy
+    rate[AIR_ENTHALPY_OUT] = a.flows.exhaust * a.exhaust.enthalpy
+    idle = d.timer + d.valves + d.motor + d.igniter - a.burner.side_heat
+    rate[HEAT_LOST] = cabinet + idle + d.gas_flow - a.burner.heat_released

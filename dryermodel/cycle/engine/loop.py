@@ -9,18 +9,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dryermodel.cycle.engine.constants import Constants, constants_of
 from dryermodel.cycle.engine.equations import Drive, derivatives
-from dryermodel.cycle.engine.parameters import (
+from dryermodel.cycle.engine.parameters import NEVER, Parameters
+from dryermodel.cycle.engine.state import (
     COIL_TEMP,
     EXHAUST_ELEMENT,
     HIGH_LIMIT_ELEMENT,
-    LOAD_ENTHALPY,
     METAL_TEMP,
-    MOISTURE,
     N_STATES,
-    NEVER,
     ROOM_HUMIDITY,
-    Parameters,
+    start_load,
 )
 from dryermodel.cycle.engine.stepper import error_scale, hermite, hermite_slope, step, step_factor
 from dryermodel.cycle.engine.switching import (
@@ -76,7 +75,6 @@ from dryermodel.cycle.engine.triggers import (
 from dryermodel.machine.ignition import STUCK_OPEN
 from dryermodel.machine.thermostats import snap_contact
 from dryermodel.machine.timer import HEAT, OFF
-from dryermodel.physics.textile import load_enthalpy
 
 if TYPE_CHECKING:
     from dryermodel.cycle.engine.arrays import Flags, Matrix, Vector
@@ -98,15 +96,7 @@ def initial_state(p: Parameters, y: Vector, s: Flags) -> None:
     """State at the press of the start button: everything at room temperature but the load."""
     for i in range(N_STATES):
         y[i] = 0.0
-    y[LOAD_ENTHALPY] = load_enthalpy(
-        p.load_temp,
-        p.initial_moisture,
-        p.dry_mass,
-        p.dry_specific_heat,
-        p.sorption_share,
-        p.sorption_heat_dry,
-    )
-    y[MOISTURE] = p.initial_moisture
+    start_load(y, p)
     for i in (METAL_TEMP, EXHAUST_ELEMENT, HIGH_LIMIT_ELEMENT, COIL_TEMP):
         y[i] = p.room_temp
     y[ROOM_HUMIDITY] = p.room_humidity_ratio
@@ -155,6 +145,7 @@ def run(
     k, y_new, scratch, scale, clock = work[0:4], work[4], work[5], work[6], work[7]
     initial_state(p, y, s)
     error_scale(p, scale)
+    c = constants_of(p)
     for i in range(N_TOTALS):
         totals[i] = 0.0
     totals[MARKED_AT] = totals[CUT_OUT_AT] = totals[MID_ELEMENT] = -1.0
@@ -166,7 +157,7 @@ def run(
         before_hot, before_igniter = hot(s), s[IGNITER]
         d = settle(s, y, p)
         count(cause, t, before_hot, before_igniter, s, totals)
-        derivatives(y, p, d, k[0])
+        derivatives(y, p, c, d, k[0])
         totals[EVALUATIONS] += 1
         if is_full(tape):
             tape = longer_tape(tape)
@@ -190,7 +181,7 @@ def run(
                 if is_full(tape):
                     tape = longer_tape(tape)
                 cause = glide(
-                    clock, end, end_cause, p, d, passed, y, s, k, y_new, scratch, scale, totals, tape
+                    clock, end, end_cause, p, c, d, passed, y, s, k, y_new, scratch, scale, totals, tape
                 )
             add_times(clock[0] - t, s, d, totals)
             t = clock[0]
@@ -198,7 +189,7 @@ def run(
             passed |= MARKED
         if cause == CAUSE_MID_DRYING:
             passed |= MID_DRYING
-            probe(y, p, d, totals)
+            probe(y, p, c, d, totals)
         if cause == CAUSE_INTERRUPTION:
             interrupt(what[pending], s)
             pending += 1
@@ -210,6 +201,7 @@ def glide(
     end: float,
     end_cause: int,
     p: Parameters,
+    c: Constants,
     d: Drive,
     passed: int,
     y: Vector,
@@ -232,7 +224,7 @@ def glide(
         last = t + h >= end - SAME_TIME
         if last:
             h = end - t
-        error = step(y, h, p, d, scale, k, y_new, scratch)
+        error = step(y, h, p, c, d, scale, k, y_new, scratch)
         totals[EVALUATIONS] += 3
         if error > 1.0:
             totals[REJECTED] += 1
@@ -250,7 +242,7 @@ def glide(
                 k[0, i] = k[3, i]
             t = end if last else t + h
             cause = end_cause if last else -1
-        note_maxima(y, p, totals)
+        note_maxima(y, c, totals)
         record(tape, t, y, k[0], s, -1)
         h = min(h * step_factor(error), LONGEST_STEP)
     clock[0], clock[1] = t, h

@@ -123,25 +123,3 @@ class Parameters(NamedTuple):
     stop_moisture: float  # [kg/kg] end the run when the load reaches it; negative: do not
     marked_moisture: float  # [kg/kg] whose first crossing is recorded
     rel_tolerance: float  # [1] of the integrator
-
-
-# Positions in the state vector; plain integers, constants to the compiled engine.
-LOAD_ENTHALPY = 0  # [J] of cloth and water, dry cloth and liquid water at 0 degC are zero
-MOISTURE = 1  # [kg/kg] dry basis
-METAL_TEMP = 2  # [K] drum
-EXHAUST_ELEMENT = 3  # [K] exhaust thermostat
-HIGH_LIMIT_ELEMENT = 4  # [K]
-COIL_TEMP = 5  # [K] main valve coil
-SENSOR_WARMTH = 6  # [1] 0 cold .. 1 hot, flame sensor
-DIAL = 7  # [s] travelled
-ROOM_HUMIDITY = 8  # [kg/kg]
-N_DYNAMIC = 9  # the states above feed back; those below only add up
-GAS_ENERGY = 9  # [J] gross
-ELECTRIC_ENERGY = 10  # [J]
-WATER_IN = 11  # [kg] with the intake air
-WATER_FORMED = 12  # [kg] by combustion
-WATER_OUT = 13  # [kg] with the exhaust and the vent leak
-AIR_ENTHALPY_IN = 14  # [J]
-AIR_ENTHALPY_OUT = 15  # [J]
-HEAT_LOST = 16  # [J] to the room, and unburned gas
-N_STATES = 17

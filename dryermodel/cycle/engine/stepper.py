@@ -18,8 +18,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from dryermodel.cycle.engine.constants import Constants
 from dryermodel.cycle.engine.equations import Drive, derivatives
-from dryermodel.cycle.engine.parameters import (
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.state import (
     COIL_TEMP,
     DIAL,
     EXHAUST_ELEMENT,
@@ -27,11 +29,12 @@ from dryermodel.cycle.engine.parameters import (
     LOAD_ENTHALPY,
     METAL_TEMP,
     MOISTURE,
+    MOST_PIECES,
     N_DYNAMIC,
     N_STATES,
+    PER_PIECE,
     ROOM_HUMIDITY,
     SENSOR_WARMTH,
-    Parameters,
 )
 
 if TYPE_CHECKING:
@@ -44,8 +47,9 @@ def error_scale(p: Parameters, scale: Vector) -> None:
     The tolerance is relative to what matters: 10 K, a tenth of the dry mass in water, 10 K of load.
     """
     tol = p.rel_tolerance
-    scale[LOAD_ENTHALPY] = tol * 2.0e4 * p.dry_mass
-    scale[MOISTURE] = tol * 0.1
+    for i in range(MOST_PIECES):
+        scale[LOAD_ENTHALPY + PER_PIECE * i] = tol * 2.0e4 * p.dry_mass
+        scale[MOISTURE + PER_PIECE * i] = tol * 0.1
     for i in (METAL_TEMP, EXHAUST_ELEMENT, HIGH_LIMIT_ELEMENT, COIL_TEMP):
         scale[i] = tol * 10.0
     scale[SENSOR_WARMTH] = tol
@@ -54,7 +58,15 @@ def error_scale(p: Parameters, scale: Vector) -> None:
 
 
 def step(
-    y: Vector, h: float, p: Parameters, d: Drive, scale: Vector, k: Matrix, y_new: Vector, work: Vector
+    y: Vector,
+    h: float,
+    p: Parameters,
+    c: Constants,
+    d: Drive,
+    scale: Vector,
+    k: Matrix,
+    y_new: Vector,
+    work: Vector,
 ) -> float:
     """Advance `y` by `h` seconds.
 
@@ -64,7 +76,7 @@ def step(
         State, result, scratch.
     h : float
         Step [s].
-    p, d : Parameters, Drive
+    p, c, d : Parameters, Constants, Drive
         Passed to the equations.
     scale : array of float, shape (N_DYNAMIC,)
         From :func:`error_scale`.
@@ -78,13 +90,13 @@ def step(
     """
     for i in range(N_DYNAMIC):  # the sums feed nothing back
         work[i] = y[i] + 0.5 * h * k[0, i]
-    derivatives(work, p, d, k[1])
+    derivatives(work, p, c, d, k[1])
     for i in range(N_DYNAMIC):
         work[i] = y[i] + 0.75 * h * k[1, i]
-    derivatives(work, p, d, k[2])
+    derivatives(work, p, c, d, k[2])
     for i in range(N_STATES):
         y_new[i] = y[i] + h * (2.0 * k[0, i] + 3.0 * k[1, i] + 4.0 * k[2, i]) / 9.0
-    derivatives(y_new, p, d, k[3])
+    derivatives(y_new, p, c, d, k[3])
     worst = 0.0
     for i in range(N_DYNAMIC):
         error = -5.0 * k[0, i] / 72.0 + k[1, i] / 12.0 + k[2, i] / 9.0 - k[3, i] / 8.0

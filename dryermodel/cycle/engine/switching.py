@@ -13,9 +13,11 @@ from dryermodel.cycle.engine.parameters import (
     AUTO,
     ELECTRIC_HEAT,
     NEVER,
-    SENSOR_WARMTH,
     SHUNT_WHOLE_CHAIN,
     Parameters,
+)
+from dryermodel.cycle.engine.state import (
+    SENSOR_WARMTH,
 )
 from dryermodel.machine.circuit import Circuit, Contacts, Energised, energise
 from dryermodel.machine.ignition import Ignition, valves, warmth_rate

@@ -6,15 +6,13 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
+from dryermodel.cycle.engine.constants import Constants
 from dryermodel.cycle.engine.equations import Drive, air_side
-from dryermodel.cycle.engine.parameters import (
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.state import (
     EXHAUST_ELEMENT,
-    LOAD_ENTHALPY,
-    METAL_TEMP,
-    MOISTURE,
     N_STATES,
-    ROOM_HUMIDITY,
-    Parameters,
+    hottest,
 )
 from dryermodel.cycle.engine.switching import (
     EXHAUST_THERMOSTAT,
@@ -26,7 +24,6 @@ from dryermodel.cycle.engine.switching import (
 )
 from dryermodel.cycle.engine.triggers import CAUSE_EXHAUST_THERMOSTAT, CAUSE_HIGH_LIMIT, CAUSE_MARKED_MOISTURE
 from dryermodel.physics.moist_air import moist_density
-from dryermodel.physics.textile import load_temperature
 
 if TYPE_CHECKING:
     from dryermodel.cycle.engine.arrays import Flags, Vector
@@ -70,27 +67,19 @@ def count(cause: int, t: float, before_hot: int, before_igniter: int, s: Flags, 
         totals[CUT_OUT_AT] = t
 
 
-def probe(y: Vector, p: Parameters, d: Drive, totals: Vector) -> None:
+def probe(y: Vector, p: Parameters, c: Constants, d: Drive, totals: Vector) -> None:
     """Note the air side half way through bulk drying."""
-    a = air_side(y[LOAD_ENTHALPY], y[MOISTURE], y[METAL_TEMP], y[ROOM_HUMIDITY], p, d)
-    density = moist_density(a.exhaust_temp, a.exhaust_humidity_ratio, p.pressure)
+    a = air_side(y, p, c, d)
+    w = a.exhaust.humidity_ratio
+    density = moist_density(a.exhaust.temp, w, p.pressure)
     totals[MID_ELEMENT] = y[EXHAUST_ELEMENT]
-    totals[MID_FLOW] = a.exhaust_flow * (1.0 + a.exhaust_humidity_ratio) / density
-    totals[MID_STATIC] = a.collar_pressure
+    totals[MID_FLOW] = a.flows.exhaust * (1.0 + w) / density
+    totals[MID_STATIC] = a.flows.collar_pressure
 
 
-def note_maxima(y: Vector, p: Parameters, totals: Vector) -> None:
+def note_maxima(y: Vector, c: Constants, totals: Vector) -> None:
     """Raise the recorded maxima to the present state."""
-    x = max(float(y[MOISTURE]), 0.0)
-    load_temp = load_temperature(
-        float(y[LOAD_ENTHALPY]),
-        x,
-        p.dry_mass,
-        p.dry_specific_heat,
-        p.sorption_share,
-        p.sorption_heat_dry,
-    )
-    totals[LOAD_TEMP_MAX] = max(totals[LOAD_TEMP_MAX], load_temp)
+    totals[LOAD_TEMP_MAX] = max(totals[LOAD_TEMP_MAX], hottest(y, c.pieces))
     totals[ELEMENT_MAX] = max(totals[ELEMENT_MAX], y[EXHAUST_ELEMENT])
 
 

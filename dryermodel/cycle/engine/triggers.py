@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dryermodel.cycle.engine.equations import Drive
-from dryermodel.cycle.engine.parameters import (
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.state import (
     COIL_TEMP,
     DIAL,
     EXHAUST_ELEMENT,
     HIGH_LIMIT_ELEMENT,
     MOISTURE,
     SENSOR_WARMTH,
-    Parameters,
 )
 from dryermodel.cycle.engine.stepper import first_crossing
 from dryermodel.cycle.engine.switching import (

@@ -29,6 +29,16 @@ PATIENCE = "10 to 20 s, longer on a busy machine"
 _FOLDERS: list[tempfile.TemporaryDirectory[str]] = []
 """Where numba reads and writes in this process; gone with it."""
 
+INLINED = (
+    "dryermodel.physics.",
+    "dryermodel.cycle.engine.state",
+    "dryermodel.cycle.engine.equations",
+)
+"""Rooms whose functions are compiled into their callers: copying the records they pass costs a tenth."""
+
+NOT_INLINED = ("derivatives", "usual_root")
+"""Functions of those rooms that stay by themselves: called from many places, or once a run."""
+
 
 class Twinned(NamedTuple):
     """A function to compile, and arguments of the types it is called with that cost nothing to run."""
@@ -105,7 +115,8 @@ def twin(function: Callable[..., Any], made: dict[Any, Any], **options: Any) -> 
             names[name] = twin(names[name], made, **{**options, "cache": False})
     copy = FunctionType(function.__code__, names, function.__name__, function.__defaults__)
     copy.__qualname__, copy.__module__ = function.__qualname__, function.__module__
-    made[function] = numba.njit(**options)(copy)
+    inlined = function.__module__.startswith(INLINED) and function.__name__ not in NOT_INLINED
+    made[function] = numba.njit(forceinline=inlined, **options)(copy)
     return made[function]
 
 

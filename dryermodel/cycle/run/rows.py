@@ -8,7 +8,15 @@ import numpy as np
 
 from dryermodel.cycle.engine.balances import energy_gap, water_gap
 from dryermodel.cycle.engine.loop import run
-from dryermodel.cycle.engine.parameters import ELECTRIC_ENERGY, GAS_ENERGY, MOISTURE, N_STATES, Parameters
+from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.state import (
+    ELECTRIC_ENERGY,
+    GAS_ENERGY,
+    N_STATES,
+    mean_moisture,
+    pieces_of,
+    water_removed,
+)
 from dryermodel.cycle.engine.switching import N_DISCRETE
 from dryermodel.cycle.engine.tally import (
     BURNS,
@@ -65,8 +73,8 @@ def summarise(code: int, duration: float, y: Vector, totals: Vector, p: Paramete
     out[0] = code
     out[1] = duration
     out[2] = marked if marked >= 0.0 else NOTHING
-    out[3] = y[MOISTURE]
-    out[4] = (p.initial_moisture - y[MOISTURE]) * p.dry_mass
+    out[3] = mean_moisture(y, pieces_of(p))
+    out[4] = water_removed(y, p)
     out[5] = y[GAS_ENERGY]
     out[6] = y[ELECTRIC_ENERGY]
     out[7] = totals[FLAME_TIME]

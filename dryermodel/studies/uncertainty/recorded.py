@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching
 from dryermodel.cycle.result import Trajectory
 from dryermodel.cycle.run.many import OUTCOME_ROW, prepare
@@ -60,8 +60,8 @@ def _note(outcome: np.void, tape: Any, used: int) -> Recorded:
         outcome,
         duration,
         trajectory.time,
-        state[:, P.EXHAUST_ELEMENT].copy(),
-        trajectory.rate[:, P.EXHAUST_ELEMENT].copy(),
-        state[:, P.MOISTURE].copy(),
+        state[:, Y.EXHAUST_ELEMENT].copy(),
+        trajectory.rate[:, Y.EXHAUST_ELEMENT].copy(),
+        state[:, Y.MOISTURE].copy(),
         flame,
     )
