@@ -5,9 +5,13 @@ from __future__ import annotations
 import math
 import textwrap
 from functools import cache
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
+
+if TYPE_CHECKING:
+    from dryermodel.cycle.engine.arrays import Matrix, Vector
+    from dryermodel.machine.circuit import Contacts
 
 WORD = "text"
 VISITS: list[int] = []
@@ -144,6 +148,18 @@ def loop_over_anything(a: Any) -> float:
 def row_replaced(k: Any) -> None:
     table = np.zeros((2, 2))
     table[:] = k  # here: slice
+
+
+def named_row_replaced(k: Matrix, row: Vector) -> None:
+    k[0] = row  # here: row
+
+
+def field_replaced(p: Pair) -> None:
+    p.first = 1.0  # type: ignore[misc]  # here: field of a named tuple
+
+
+def field_of_a_type_imported_for_checkers(c: Contacts) -> Any:
+    return c.lid  # type: ignore[attr-defined]  # here: no field lid
 
 
 def stepped(k: Any) -> Any:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import math
 from math import copysign as sign_of
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
 from tests.cycle.translation import namesakes
 from tests.cycle.translation.namesakes import LEVEL as OTHER_LEVEL
 from tests.cycle.translation.namesakes import other as namesake
+
+if TYPE_CHECKING:
+    from dryermodel.cycle.engine.arrays import Matrix, Vector
 
 NAN, INF = float("nan"), float("inf")
 NUMBERS = (0.0, -0.0, 1.0, -1.0, 2.5, -2.5, 7.0, -7.25, 1e-300, 1e300, INF, -INF, NAN)
@@ -29,6 +32,12 @@ delete = 5  # a word of JavaScript
 class Pair(NamedTuple):
     first: float
     default: float = 2.0  # a word of JavaScript as a field
+    full: bool = False
+
+
+class Workspace(NamedTuple):
+    y: Vector
+    k: Matrix
     full: bool = False
 
 
@@ -238,6 +247,26 @@ def views(a: float, b: float) -> float:
     return float(seen) + len(some) + len(rows)
 
 
+class Counter:
+    """What a run writes into: fields that change."""
+
+    hits: float = 0.0
+    last: float = 0.0
+
+
+def noted(counter: Counter, a: float) -> None:
+    counter.hits += 1.0
+    counter.last = a - counter.last
+
+
+def views_of_a_workspace(a: float, b: float) -> float:
+    w = Workspace(np.zeros(3), np.zeros((2, 3)))
+    w.y[1], y = a, w.y
+    y[1] += b
+    w.k[0, 2] = 4.0
+    return float(w.y[1]) if w.full else float(y[1] - w.k[0, 2])
+
+
 def flags_of_array(a: int, b: int) -> int:
     s = np.zeros(2, dtype=np.int64)
     s[0], s[1] = a, b > 1
@@ -337,6 +366,7 @@ SAMPLES: tuple[tuple[Any, Any], ...] = (
     (by_name, ONE),
     (none_or_number, ONE),
     (views, ORDINARY),
+    (views_of_a_workspace, ORDINARY),
     (flags_of_array, WHOLE_PAIRS),
     (words, ORDINARY),
     (hidden, ORDINARY),

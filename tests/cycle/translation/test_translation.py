@@ -16,7 +16,7 @@ from dryermodel.cycle.run.translation.program import translate
 from dryermodel.cycle.run.translation.sources import CannotTranslate
 from tests.cycle.node import needs_node, run_node
 from tests.cycle.translation import refused
-from tests.cycle.translation.samples import LIBRARY, SAMPLES, several
+from tests.cycle.translation.samples import LIBRARY, SAMPLES, noted, several
 
 _TELL = """
 const $bits = (x) => {
@@ -66,6 +66,13 @@ def test_library_functions_to_rounding(function: FunctionType, sets: Any) -> Non
     for arguments, told in zip(sets, answers()[function.__name__], strict=True):
         value = struct.unpack(">d", bytes.fromhex(told))[0]
         assert value == pytest.approx(function(*arguments), rel=1e-14)
+
+
+def test_fields_of_what_is_written_into() -> None:
+    """A record that is no named tuple may be changed."""
+    counted = translate(noted)
+    assert "counter.hits = counter.hits + 1;" in counted
+    assert "counter.last = a - counter.last;" in counted
 
 
 REFUSED = [

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import numpy as np
 
 from dryermodel.cycle.run.translation import kinds as K
-from dryermodel.cycle.run.translation.sources import CannotTranslate, tree_of
+from dryermodel.cycle.run.translation.sources import CannotTranslate, names_of, tree_of
 
 if TYPE_CHECKING:
     from dryermodel.cycle.run.translation.kinds import Kind
@@ -123,7 +123,7 @@ class Inference:
         callee = self.outside(node.func)
         if isinstance(callee, FunctionType):
             told = callee.__annotations__.get("return", "Any")
-            return K.annotated(told, callee.__globals__) if isinstance(told, str) else K.UNKNOWN
+            return K.annotated(told, names_of(callee)) if isinstance(told, str) else K.UNKNOWN
         if K.is_record(callee):
             return callee  # type: ignore[no-any-return]
         if callee in (max, min):

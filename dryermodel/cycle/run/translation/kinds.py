@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import ast
-import sys
 from typing import Any, TypeAlias, get_args
+
+from dryermodel.cycle.run.translation.sources import names_in
 
 BOOL, INT, FLOAT, VECTOR, FLAGS, MATRIX, NONE, UNKNOWN = (
     "bool",
@@ -76,7 +77,7 @@ def field_kind(record: type[Any], field: str) -> Kind:
         text = (
             "None" if told is None else getattr(told, "__name__", "Any") if not get_args(told) else str(told)
         )
-    return annotated(text, vars(sys.modules[record.__module__]))
+    return annotated(text, names_in(record.__module__))
 
 
 def of_value(value: object) -> Kind:

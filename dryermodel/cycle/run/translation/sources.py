@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import ast
+import sys
 from functools import cache
+from importlib import import_module
 from pathlib import Path
 from types import FunctionType
+from typing import Any
 
 
 class CannotTranslate(Exception):
@@ -32,3 +35,22 @@ def tree_of(function: FunctionType) -> ast.FunctionDef:
     raise CannotTranslate(
         f"{function.__name__} is not a plain function of its module", code.co_filename, code.co_firstlineno
     )
+
+
+def names_of(function: FunctionType) -> dict[str, Any]:
+    """Names that a function's annotations may use."""
+    return names_in(function.__module__)
+
+
+@cache
+def names_in(module: str) -> dict[str, Any]:
+    """Names of a module, with those that it imports for type checkers only."""
+    own = vars(sys.modules[module])
+    names = dict(own)
+    for node in ast.walk(_module_tree(own["__file__"])):
+        if isinstance(node, ast.ImportFrom) and node.module and not node.level:
+            for alias in node.names:
+                name = alias.asname or alias.name
+                if name not in names:
+                    names[name] = getattr(import_module(node.module), alias.name, None)
+    return names

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from dryermodel.cycle.run.translation import kinds as K
 from dryermodel.cycle.run.translation.expressions import Expressions, literal
+from dryermodel.cycle.run.translation.sources import names_of
 
 if TYPE_CHECKING:
     from types import FunctionType
@@ -79,7 +80,7 @@ class Statements(Expressions):
     def _find_kinds(self) -> None:
         for argument in self.tree.args.args:
             told = self.function.__annotations__.get(argument.arg, "Any")
-            kind = K.annotated(told, self.function.__globals__) if isinstance(told, str) else K.UNKNOWN
+            kind = K.annotated(told, names_of(self.function)) if isinstance(told, str) else K.UNKNOWN
             self.kinds[argument.arg] = kind
         before: dict[str, Kind | None] | None = None
         while before != self.kinds:
@@ -229,11 +230,11 @@ class Statements(Expressions):
             self._assign(part, name, self.kind(source))
 
     def _assign(self, target: ast.expr, value: str, kind: Kind | None) -> None:
-        """Assign to a name, an element, or to each part of a tuple; `value` is JavaScript."""
+        """Assign to a name, an element, a field, or each part of a tuple; `value` is JavaScript."""
         if isinstance(target, ast.Name):
             self._put(f"{self.locals[target.id]} = {_bare(value)};")
-        elif isinstance(target, ast.Subscript):
-            self._check_element(target)
+        elif isinstance(target, ast.Subscript | ast.Attribute):
+            self._check_place(target)
             self._put(f"{self.js(target)} = {_bare(value)};")
         elif isinstance(target, ast.Tuple) and isinstance(kind, tuple) and len(kind) == len(target.elts):
             for i, part in enumerate(target.elts):
@@ -241,10 +242,16 @@ class Statements(Expressions):
         else:
             self.fail(target, "this assignment is not known, or its value is not known to be such a tuple")
 
-    def _check_element(self, target: ast.Subscript) -> None:
+    def _check_place(self, target: ast.Subscript | ast.Attribute) -> None:
+        if isinstance(target, ast.Attribute) and isinstance(self.kind(target.value), type):
+            self.fail(target, "an assignment to a field of a named tuple")
         whole_row = self.kind(target) in K.ELEMENTS
-        if whole_row or any(isinstance(part, ast.Slice) for part in ast.walk(target.slice)):
+        if whole_row or (isinstance(target, ast.Subscript) and _has_slice(target.slice)):
             self.fail(target, "an assignment to a row or a slice")
+
+
+def _has_slice(node: ast.expr) -> bool:
+    return any(isinstance(part, ast.Slice) for part in ast.walk(node))
 
 
 def _spelled_out(node: ast.AugAssign) -> ast.BinOp:
