@@ -16,10 +16,11 @@ from dryermodel.bench.rows import (
     Row,
     Sum,
 )
-from dryermodel.bench.vent import FAN, at_collar
+from dryermodel.bench.vent import FAN
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.physics import bench
 from dryermodel.physics.moist_air import moist_density
+from dryermodel.readings.collar import at_collar
 
 SPILLAGE = 5.0
 """[Pa] Depressurisation at which natural-draught appliances may spill, from memory."""

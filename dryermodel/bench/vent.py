@@ -19,12 +19,11 @@ from dryermodel.bench.rows import (
     Row,
     Sum,
 )
-from dryermodel.cycle.engine.equations import flows
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.physics import bench
 from dryermodel.physics.airflow import blockage_loss, duct_area
 from dryermodel.physics.bench import Fittings
-from dryermodel.physics.moist_air import moist_density
+from dryermodel.readings.collar import Collar, at_collar
 
 MANUAL_STATIC = 0.6 * 249.08891
 """[Pa] Highest collar static of a residential machine, no load, running: a service manual."""
@@ -70,22 +69,6 @@ def on_machine(parameters: Parameters, pieces: VentPieces) -> Parameters:
         vent_open_fraction=pieces.open_fraction,
         vent_resistance_factor=pieces.resistance_factor,
     )
-
-
-class Collar(NamedTuple):
-    """Running with the heat off: what the outlet collar passes."""
-
-    static: float  # [Pa]
-    flow: float  # [m3/s] through the blower
-    duct_flow: float  # [m3/s] that goes on through the vent, less by a joint leak
-    density: float  # [kg/m3]
-
-
-def at_collar(p: Parameters) -> Collar:
-    """Return static and flow at the collar, blower on, heat off, clean screen."""
-    density = moist_density(p.room_temp, p.room_humidity_ratio, p.pressure)
-    f = flows(p, 1.0, p.initial_moisture, density, density)
-    return Collar(f.collar_pressure, f.total / density, (f.total - f.joint) / density, density)
 
 
 def crossing(rises: Callable[[float], float], low: float, high: float) -> float | None:

@@ -29,9 +29,9 @@ FaultOption = Annotated[
     list[str],
     typer.Option(
         "--fault",
-        metavar="KEY[=SEVERITY]",
-        help="Something wrong, e.g. 'vent_blockage=75 %' or 'igniter_open'; 'dryermodel faults' lists them; "
-        "repeatable.",
+        metavar="KEY[=HOW BAD]",
+        help="Something wrong, e.g. 'vent_blockage=75 %', 'vent_blockage=static 1.1 in w.c.' or "
+        "'igniter_open'; 'dryermodel faults' lists them; repeatable.",
         autocompletion=_completion.faults,
     ),
 ]

@@ -24,7 +24,7 @@ FaultOption = Annotated[
     list[str],
     typer.Option(
         "--fault",
-        metavar="KEY=SEVERITY",
+        metavar="KEY[=HOW BAD]",
         help="A fault in every case; repeatable.",
         autocompletion=_completion.faults,
     ),

@@ -85,7 +85,7 @@ def simulate(
         save_figure(plot_cycle(result, si=si), plot)
     # Files come first: when one cannot be written, nothing is printed as if all were well.
     if json:
-        _print_json(result, events, si, what.model.burner.firing_rate)
+        _print_json(what, result, events, si)
     else:
         from dryermodel.show.text.cycle import print_events, print_findings, print_summary
 
@@ -119,7 +119,7 @@ def _only_one_cycle(csv: Path | None, events: bool) -> None:
             raise InputError("is for a single cycle; leave it out, or leave out --samples", option)
 
 
-def _print_json(result: CycleResult, events: bool, si: bool, rated_input: float) -> None:
+def _print_json(scenario: Scenario, result: CycleResult, events: bool, si: bool) -> None:
     from json import dumps
 
     from dryermodel import __version__
@@ -127,7 +127,8 @@ def _print_json(result: CycleResult, events: bool, si: bool, rated_input: float)
     from dryermodel.show.data.cycle import events_data, summary_json
 
     content = summary_json(result, __version__)
-    content["findings"] = findings(result, si=si, rated_input=rated_input)
+    content |= scenario.faults_as_data()
+    content["findings"] = findings(result, si=si, rated_input=scenario.model.burner.firing_rate)
     if events:
         content["events"] = events_data(result)
     typer.echo(dumps(content, indent=2, allow_nan=False))

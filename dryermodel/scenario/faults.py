@@ -1,17 +1,16 @@
 """The fault catalogue: what can be wrong, how bad, and how that moves the parameters.
 
 A fault moves physical parameters, never the answer. Its severity runs from 0 (none) to 1 (the worst
-the model goes to) and stands for a physical quantity, so that ``outlet_gasket_leak`` may be given as
-0.5 or as 20 cm2. The words and the numbers are in ``faults.toml``, the moves in `fault_moves`. The
-ranges are assumed: they span what may be met and say nothing about how often.
+the model goes to) and stands for a physical quantity, so that half an ``outlet_gasket_leak`` is 20 cm2.
+What a person may write is in `fault_text`, the words and the numbers are in ``faults.toml``, the moves in
+`fault_moves`. The ranges are assumed: they span what may be met and say nothing about how often.
 """
 
 from __future__ import annotations
 
 import math
-import re
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from numbers import Real
@@ -30,8 +29,6 @@ RANGE_STATUS = "assumed"
 
 OPTION = "fault"
 """How messages about a fault given as text begin."""
-
-_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
 
 
 @dataclass(frozen=True)
@@ -121,6 +118,19 @@ class Fault:
             return high / amount if amount > 0.0 else math.inf
         return (amount - low) / (high - low)
 
+    def said(self, severity: float) -> str:
+        """Return what a severity means as it is printed, to four digits.
+
+        >>> catalogue()["thermostat_drift"].said(1.0 / 3.0), catalogue()["igniter_open"].said(1.0)
+        ('10 degF', 'open')
+        """
+        text = self.at(severity)
+        if self.graded and text != self.at_0:
+            from dryermodel import units
+
+            text = units.format(self.amount(severity), self.unit, 4)
+        return text.replace("delta_deg", "deg").replace("inH2O", "in w.c.")
+
     def at(self, severity: float) -> str:
         """Return what a severity means, as text with its unit.
 
@@ -188,67 +198,6 @@ def check_severity(fault: Fault, severity: float) -> float:
         words = f"0 ({fault.at_0}) or 1 ({fault.at_1})"
         raise InputError(f"severity is {severity}; it is on/off: {words}", OPTION, fault.key)
     return float(severity)
-
-
-def parse_fault(text: str) -> tuple[str, float]:
-    """Read a fault as written: ``key``, ``key=severity`` or ``key=quantity with unit``.
-
-    Parameters
-    ----------
-    text : str
-        A key alone means severity 1. A bare number is the severity [1]; a number with a unit is the
-        fault's own quantity, such as ``weak_burner=80 %`` for four fifths of the gas input left.
-
-    Returns
-    -------
-    tuple of str and float
-        Key and severity.
-
-    Raises
-    ------
-    InputError
-        Unknown key, or a value outside the fault's range.
-
-    >>> parse_fault("outlet_gasket_leak=20 cm2")
-    ('outlet_gasket_leak', 0.5)
-    >>> parse_fault("vent_blockage=0.75")
-    ('vent_blockage', 0.75)
-    """
-    key, equals, value = (part.strip() for part in text.partition("="))
-    fault = find_fault(key)
-    if not equals:
-        return key, 1.0
-    if _NUMBER.fullmatch(value):
-        return key, check_severity(fault, float(value))
-    return key, _severity_of_text(fault, value)
-
-
-def _severity_of_text(fault: Fault, value: str) -> float:
-    if value.lower() in (fault.at_0, fault.at_1):
-        return 0.0 if value.lower() == fault.at_0 else 1.0
-    if not fault.graded:
-        raise InputError(f"is '{value}'; choose '{fault.at_0}' or '{fault.at_1}'", OPTION, fault.key)
-    from dryermodel import units
-
-    try:
-        severity = fault.severity_at(units.parse(value, fault.kind, _within(fault)))
-    except ValueError as problem:
-        raise InputError(str(problem), OPTION, fault.key) from problem
-    if not -1e-9 <= severity <= 1.0 + 1e-9:
-        allowed = f"{fault.at_0} to {fault.at_1} ({fault.quantity})"
-        raise InputError(f"is {value}, outside the allowed {allowed}", OPTION, fault.key)
-    return min(max(severity, 0.0), 1.0)
-
-
-def parse_faults(texts: Iterable[str]) -> dict[str, float]:
-    """Read several faults as written; raise InputError if one is given twice."""
-    found: dict[str, float] = {}
-    for text in texts:
-        key, severity = parse_fault(text)
-        if key in found:
-            raise InputError("is given twice", OPTION, key)
-        found[key] = severity
-    return found
 
 
 _OPPOSITES = (

@@ -18,6 +18,8 @@ from dryermodel.scenario.fault_section import (
     is_fault_key,
     read_faults,
     require_fault,
+    severities,
+    with_measured,
 )
 from dryermodel.scenario.files import META, META_KEYS, Layer
 from dryermodel.scenario.follow import following
@@ -61,11 +63,13 @@ def merge(layers: Sequence[Layer]) -> Merged:
         if 0 < given[first].rank < given[second].rank:
             texts[first], given[first] = defaults()[first].value, Given(DEFAULT_LABEL, 0)
     located = {key: Given(layers[g.rank - 1].at(key), g.rank) if g.rank else g for key, g in given.items()}
-    model = _validate(texts, located)
+    written = read_faults(texts, located)
+    model = _validate(texts, severities(written), located)
     check(model, located)
     check_currency(texts, located)
     if model.faults:
         _check_faults(model, located)
+    model = with_measured(model, written, located)
     return Merged(model, texts, given)
 
 
@@ -144,13 +148,15 @@ def require_key(key: str, where: str) -> None:
     raise InputError(f"unknown key{near}", where, key)
 
 
-def _validate(texts: Mapping[str, Any], given: Mapping[str, Given]) -> ScenarioModel:
+def _validate(
+    texts: Mapping[str, Any], faults: Mapping[str, float], given: Mapping[str, Given]
+) -> ScenarioModel:
     raw: dict[str, dict[str, Any]] = {section: {} for section in SECTIONS}
     for key, value in texts.items():
         section, name = key.split(".")
         if section != FAULTS:
             raw[section][name] = value
-    raw[FAULTS] = read_faults(texts, given)
+    raw[FAULTS] = dict(faults)
     try:
         return ScenarioModel.model_validate(raw)
     except ValidationError as problem:

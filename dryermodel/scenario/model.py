@@ -14,7 +14,7 @@ from dryermodel.cycle.engine.parameters import NEVER, Parameters
 from dryermodel.scenario import convert
 from dryermodel.scenario.checks import Given
 from dryermodel.scenario.defaults import defaults
-from dryermodel.scenario.fault_section import FAULT_LABEL, PREFIX, is_fault_key
+from dryermodel.scenario.fault_section import FAULT_LABEL, PREFIX, is_fault_key, reading_of
 from dryermodel.scenario.faults import RANGE_STATUS, find_fault
 from dryermodel.scenario.files import META, find, read_chain
 from dryermodel.scenario.interruptions import CODES
@@ -81,6 +81,31 @@ class Scenario:
         """Return the severity [1] of each fault that is present, by its key."""
         return self.model.faults
 
+    def told_faults(self) -> dict[str, str]:
+        """Return how bad each fault is that is present, with its unit, and what was measured of it.
+
+        >>> load_scenario("standard", faults=["weak_burner=manifold 2.4 in w.c."]).told_faults()
+        {'weak_burner': '82.81 % (manifold 2.4 in w.c.)'}
+        """
+        return {key: self._told_fault(key, severity) for key, severity in self.faults.items()}
+
+    def _told_fault(self, key: str, severity: float) -> str:
+        said, reading = find_fault(key).said(severity), reading_of(key, self.texts.get(PREFIX + key))
+        return f"{said} ({reading})" if reading else said
+
+    def faults_as_data(self) -> dict[str, dict[str, float] | dict[str, str]]:
+        """Return the faults for programs: severities [1], and how bad that is with its unit."""
+        return {"faults": dict(self.faults), "fault_quantities": self.told_faults()}
+
+    @property
+    def full_title(self) -> str:
+        """Return the title with every fault and how bad it is; the title alone for a healthy machine."""
+        told = [
+            f"{key.replace('_', ' ')} {said}" if find_fault(key).graded else key.replace("_", " ")
+            for key, said in self.told_faults().items()
+        ]
+        return f"{self.title}; with {', '.join(told)}" if told else self.title
+
     def with_faults(self, faults: Mapping[str, float]) -> Scenario:
         """Return the same scenario with these faults in place of its own.
 
@@ -120,7 +145,8 @@ class Scenario:
         fault, who = find_fault(key.removeprefix(PREFIX)), self.given[key]
         severity = self.faults.get(fault.key, 0.0)
         about = f"{fault.title}: {fault.quantity}; severity range {RANGE_STATUS}"
-        return ResolvedRow(key, fault.at(severity), severity, "", who.label, about, who.label, GIVEN)
+        text = self._told_fault(fault.key, severity)
+        return ResolvedRow(key, text, severity, "", who.label, about, who.label, GIVEN)
 
     def _row(self, key: str) -> ResolvedRow:
         entry, who, value = defaults()[key], self.given[key], self.value(key)
@@ -186,8 +212,9 @@ def load_scenario(
         Path of a scenario file, or name of a shipped scenario such as ``"standard"``.
     overrides : mapping of key to text, or sequence of "section.key=value"
         Values that replace those of the file.
-    faults : sequence of "key", "key=severity" or "key=quantity"
-        Faults in the words of the catalogue; they replace the file's severity of the same fault.
+    faults : sequence of "key", "key=quantity", "key=reading" or "key=severity S"
+        Faults in the words of the catalogue, see :func:`~dryermodel.scenario.fault_text.read_fault`; they
+        replace the file's severity of the same fault.
 
     Returns
     -------

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dryermodel.cycle.run.simulate import run_cycle
+from dryermodel.scenario.fault_section import is_fault_key
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
@@ -43,10 +44,11 @@ def simulate(scenario: Scenario, *, stop_at_moisture: float | None = None) -> Cy
 
 
 def changed_title(scenario: Scenario) -> str:
-    """Return the scenario's title, with what was changed on the way in (up to three keys by name)."""
-    changed = [key for key, who in scenario.given.items() if who.label.startswith("--")]
+    """Return the title with every fault, and what else was changed on the way in (three keys by name)."""
+    options = [key for key, who in scenario.given.items() if who.label.startswith("--")]
+    changed = [key for key in options if not is_fault_key(key)]
     if not changed:
-        return scenario.title
+        return scenario.full_title
     named = [f"{key.split('.')[-1].replace('_', ' ')} {scenario.texts[key]}" for key in changed[:3]]
     more = f" and {len(changed) - 3} more" if len(changed) > 3 else ""
-    return f"{scenario.title}; changed: {', '.join(named)}{more}"
+    return f"{scenario.full_title}; changed: {', '.join(named)}{more}"

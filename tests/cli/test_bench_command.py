@@ -20,6 +20,7 @@ from dryermodel.bench import vent as vent_sums
 from dryermodel.cli.bench import app
 from dryermodel.physics import fuel
 from dryermodel.physics.bench import Fittings
+from dryermodel.readings.collar import at_collar
 from dryermodel.scenario.model import load_scenario
 from dryermodel.show.text.bench import as_text
 from tests.cli.bench_runner import RUNNER, data, error, run, values
@@ -285,13 +286,13 @@ def test_healthy_static_is_in_the_published_span() -> None:
 
 @pytest.mark.parametrize("factor", [0.5, 1.0, 2.0, 8.0, 50.0])
 def test_resistance_is_found_back_from_its_static(factor: float) -> None:
-    static = vent_sums.at_collar(STANDARD._replace(vent_resistance_factor=factor)).static
+    static = at_collar(STANDARD._replace(vent_resistance_factor=factor)).static
     assert vent_sums.resistance_for(STANDARD, static) == pytest.approx(factor, rel=1e-6)
 
 
 @pytest.mark.parametrize("blocked", [0.2, 0.5, 0.75, 0.95])
 def test_blockage_is_found_back_from_its_static(blocked: float) -> None:
-    static = vent_sums.at_collar(STANDARD._replace(vent_open_fraction=1.0 - blocked)).static
+    static = at_collar(STANDARD._replace(vent_open_fraction=1.0 - blocked)).static
     assert vent_sums.blocked_share_for(STANDARD, static) == pytest.approx(blocked, abs=1e-5)
 
 
@@ -341,7 +342,7 @@ def test_makeup_air_rules_and_orifice_law() -> None:
     """UFC 3-410-02N 200 cfm; UMC 504.3.1 as quoted 100 in2; 0.6 A sqrt(2 dp/rho) by hand."""
     found = data("makeup-air", "200 cfm", "100 in2", "--closet", "--si")
     rows = {row["key"]: row["value"] for row in found["rows"]}
-    density = vent_sums.at_collar(STANDARD).density
+    density = at_collar(STANDARD).density
     speed = rows["exhaust_with_opening"] * 1e-3 / (0.6 * 0.064516)
     assert rows["exhaust_with_opening"] == pytest.approx(200.0 * 0.4719474432, rel=0.01)
     assert rows["pressure_drop"] == pytest.approx(0.5 * density * speed**2, rel=1e-6)
@@ -370,9 +371,9 @@ def test_blower_and_opening_agree_below_the_dead_head(cfm: float, square_inches:
     opening = units.parse(f"{square_inches!r} in2", "area")
     point = makeup_sums.operating_point(STANDARD, makeup_sums.MakeupAir(exhaust, opening, False))
     starved = STANDARD._replace(house_depressurisation=STANDARD.house_depressurisation + point.drop)
-    assert vent_sums.at_collar(starved).flow == pytest.approx(point.flow, rel=1e-6, abs=1e-9)
+    assert at_collar(starved).flow == pytest.approx(point.flow, rel=1e-6, abs=1e-9)
     assert point.exhaust / exhaust == pytest.approx(point.flow / point.flow_open)
-    dead_head = vent_sums.at_collar(STANDARD._replace(vent_resistance_factor=1e6)).static
+    dead_head = at_collar(STANDARD._replace(vent_resistance_factor=1e6)).static
     assert 0.0 <= point.drop <= dead_head * (1.0 + 1e-6)
     assert 0.0 < point.flow <= point.flow_open
 

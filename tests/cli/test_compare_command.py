@@ -49,7 +49,7 @@ def test_scenarios_side_by_side() -> None:
 
 def test_what_ifs_put_the_unchanged_scenario_first() -> None:
     found = data(
-        "compare", "standard", "--with", "vent_blockage=0.75", "--with", "outlet_gasket_leak=20 cm2",
+        "compare", "standard", "--with", "vent_blockage=75 %", "--with", "outlet_gasket_leak=20 cm2",
         "--with", "burner.firing_rate=17600 Btu/h,vent.length=40 ft",
     )  # fmt: skip
     assert [case["letter"] for case in found["cases"]] == ["A", "B", "C", "D"]
@@ -73,8 +73,8 @@ def test_a_cycle_that_ends_wet_is_marked() -> None:
 
 
 def test_si_changes_units_and_nothing_else() -> None:
-    _, people, _ = run("compare", "standard", "--with", "humid_room")
-    _, si, _ = run("compare", "standard", "--with", "humid_room", "--si")
+    _, people, _ = run("compare", "standard", "--with", "humid_room=40 %")
+    _, si, _ = run("compare", "standard", "--with", "humid_room=40 %", "--si")
     assert "in w.c." in people and "degF" in people and " lb " in people
     assert " Pa " in si and "degC" in si and " kg " in si and "in w.c." not in si
     for label in ("cycle time", "final moisture", "gas, gross", "cost a year", "burner cycles"):
@@ -84,11 +84,15 @@ def test_si_changes_units_and_nothing_else() -> None:
 
 def test_picture_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
     target = tmp_path / "two.svg"
-    assert run("compare", "standard", "--with", "humid_room", "--plot", target)[0] == 0
+    assert run("compare", "standard", "--with", "humid_room=40 %", "--plot", target)[0] == 0
     first = target.read_bytes()
-    assert first.startswith(b"<?xml") and run("compare", "standard", "--with", "humid_room", "--plot", target)
+    assert first.startswith(b"<?xml") and run(
+        "compare", "standard", "--with", "humid_room=40 %", "--plot", target
+    )
     assert target.read_bytes() == first, "same input, same bytes"
-    code, out, err = run("compare", "standard", "--with", "humid_room", "--plot", tmp_path / "no" / "two.png")
+    code, out, err = run(
+        "compare", "standard", "--with", "humid_room=40 %", "--plot", tmp_path / "no" / "two.png"
+    )
     assert (code, out) == (2, "") and "there is no directory" in err
     assert sorted(p.name for p in tmp_path.iterdir()) == ["two.svg"]
 
@@ -98,17 +102,17 @@ def test_picture_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
     [
         (["compare", "standard"], "compare: give two scenarios or more, or one and what to change"),
         (["compare", "standard", "--with", "vent_blokage"], "--with: vent_blokage: unknown fault (did you"),
-        (["compare", "standard", "--with", "vent_blockage=3 psi"], "--with: vent_blockage: is a fraction"),
-        (["compare", "standard", "electric", "--with", "humid_room"], "--with: goes with one scenario"),
-        (["compare", "standard", "--with", "humid_room", "--plot", "a.jpg"], "a picture's name ends in .png"),
-        (["compare", "standard", *["--with", "humid_room"] * 6, "--plot", "a.png"], "at most 6"),
-        (["compare", "standard", "--fault", "x", "--with", "humid_room"], "--fault: x: unknown fault"),
+        (["compare", "standard", "--with", "vent_blockage=3 lb"], "--with: vent_blockage: is a fraction"),
+        (["compare", "standard", "electric", "--with", "humid_room=40 %"], "--with: goes with one scenario"),
+        (["compare", "standard", "--with", "humid_room=40 %", "--plot", "a.jpg"], "picture's name ends in"),
+        (["compare", "standard", *["--with", "humid_room=40 %"] * 6, "--plot", "a.png"], "at most 6"),
+        (["compare", "standard", "--fault", "x", "--with", "humid_room=40 %"], "--fault: x: unknown fault"),
         (["repairs", "standard"], "repairs: give what is wrong with --fault"),
         (["repairs", "standard", "--fault", "igniter_open=0.5"], "it is on/off: 0 (whole) or 1 (open)"),
         (["repairs", "standard", *FAULTS, "--first-by", "tmie"], "--first-by: is 'tmie'; choose"),
         (["simulate", "standard", "--fault", "weak_burnr"], "--fault: weak_burnr: unknown fault (did you"),
         (["simulate", "electric", "--fault", "igniter_open"], "has no meaning when machine.heat = 'elec"),
-        (["simulate", "standard", "--fault", "vent_blockage=1.2"], "severity is 1.2, outside the allowed 0"),
+        (["simulate", "standard", "--fault", "vent_blockage=severity 1.2"], "severity is 1.2, outside the"),
         (["simulate", "standard", "--fault", "outlet_gasket_leak=2 ft"], "is an area, e.g. '20 cm2'; '2 ft'"),
     ],
 )  # fmt: skip

@@ -120,7 +120,7 @@ def test_what_can_vary_is_what_is_offered(command: str, tab: Tab) -> None:
     for text in offered:
         key = text.removesuffix("=")
         rule = None if key.startswith("faults.") else rule_of(key)
-        ends = (rule.low, rule.high) if rule else ("0.1", "0.9")
+        ends = (rule.low, rule.high) if rule else ("severity 0.1", "0.9")
         assert read_vary(f"{text}{ends[0]}:{ends[1]}", drawn=True).key == key
     quantities = [key for key in keys() if rule_of(key) and not key.startswith("costs.")]
     graded = [f"faults.{key}" for key, fault in catalogue().items() if fault.graded]

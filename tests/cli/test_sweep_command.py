@@ -94,11 +94,13 @@ def test_settings_and_sobol(tmp_path: Path) -> None:
 
 def test_faults_are_set_or_varied_but_not_both() -> None:
     healthy = run("standard", "--vary", "load.dry_mass=8:9 lb:2", "--json")[1]
-    weak = run("standard", "--vary", "load.dry_mass=8:9 lb:2", "--fault", "weak_burner=0.4", "--json")[1]
+    weak = run("standard", "--vary", "load.dry_mass=8:9 lb:2", "--fault", "weak_burner=76 %", "--json")[1]
     assert json.loads(weak)["least"]["time_to_4pct_min"] > json.loads(healthy)["greatest"]["time_to_4pct_min"]
-    code, out, _ = run("standard", "--vary", "faults.weak_burner=0:0.4:2")
+    code, out, _ = run("standard", "--vary", "faults.weak_burner=severity 0:0.4:2")
     assert code == 0 and "faults_weak_burner" in out.splitlines()[0]
-    code, _, err = run("standard", "--vary", "faults.weak_burner=0:0.4:2", "--fault", "weak_burner=0.2")
+    code, _, err = run(
+        "standard", "--vary", "faults.weak_burner=severity 0:0.4:2", "--fault", "weak_burner=88 %"
+    )
     assert code == 2 and "set to one value" in err
 
 

@@ -25,10 +25,14 @@ def write(path: Path, faults: str, extends: str = "standard") -> Path:
 
 
 def test_section_equals_the_options(tmp_path: Path) -> None:
-    text = "vent_blockage = '75 %'\noutlet_gasket_leak = 0.5\nigniter_slow = 1\nthermal_cutoff_open = false"
+    text = (
+        "vent_blockage = '75 %'\noutlet_gasket_leak = 'severity 0.5'\nigniter_slow = '90 s'\n"
+        "thermal_cutoff_open = false"
+    )
     written = load_scenario(write(tmp_path / "sick.toml", text))
     by_fault = load_scenario(
-        "standard", faults=["igniter_slow", "vent_blockage=0.75", "outlet_gasket_leak=20 cm2"]
+        "standard",
+        faults=["igniter_slow=severity 1", "vent_blockage=severity 0.75", "outlet_gasket_leak=20 cm2"],
     )
     by_set = load_scenario(
         "standard",
@@ -66,49 +70,49 @@ def test_title_of_the_result_tells_the_faults() -> None:
 
 
 def test_parameters_are_those_of_the_catalogue_s_moves() -> None:
-    found = load_scenario("standard", faults=["weak_burner=80 %", "humid_room=0.5"])
+    found = load_scenario("standard", faults=["weak_burner=80 %", "humid_room=20 %"])
     expected = apply_faults(STANDARD.to_parameters(), {"weak_burner": 1.0 / 3.0, "humid_room": 0.5})
     assert found.to_parameters() == pytest.approx(expected, rel=1e-12)
 
 
 def test_an_option_replaces_the_severity_of_the_file(tmp_path: Path) -> None:
-    path = write(tmp_path / "sick.toml", "vent_blockage = 0.9\nweak_burner = 0.2")
-    found = load_scenario(path, faults=["vent_blockage=0.1"])
+    path = write(tmp_path / "sick.toml", "vent_blockage = '90 %'\nweak_burner = 'severity 0.2'")
+    found = load_scenario(path, faults=["vent_blockage=10 %"])
     assert found.faults == {"vent_blockage": 0.1, "weak_burner": 0.2}
-    assert load_scenario(path, ["faults.weak_burner=0"]).faults == {"vent_blockage": 0.9}
+    assert load_scenario(path, ["faults.weak_burner=none"]).faults == {"vent_blockage": 0.9}
 
 
 def test_a_file_inherits_and_may_mend(tmp_path: Path) -> None:
-    write(tmp_path / "sick.toml", "vent_blockage = 0.9\nweak_burner = 0.2")
+    write(tmp_path / "sick.toml", "vent_blockage = '90 %'\nweak_burner = 'severity 0.2'")
     child = load_scenario(write(tmp_path / "child.toml", "weak_burner = '100 %'", "sick.toml"))
     assert child.faults == {"vent_blockage": 0.9}
 
 
 def test_severity_zero_is_no_fault(tmp_path: Path) -> None:
-    text = "\n".join(f"{key} = 0" for key in catalogue())
+    text = "\n".join(f"{key} = 'none'" for key in catalogue())
     found = load_scenario(write(tmp_path / "well.toml", text))
     assert found.faults == {} and found.hash == STANDARD.hash
     assert found.to_parameters() == STANDARD.to_parameters()
 
 
 def test_with_faults_puts_others_in_place_and_leaves_the_first_as_it_was() -> None:
-    sick = load_scenario("standard", faults=["vent_blockage=0.5"])
+    sick = load_scenario("standard", faults=["vent_blockage=50 %"])
     other = sick.with_faults({"weak_burner": 0.5, "humid_room": 0.0})
     assert other.faults == {"weak_burner": 0.5} and sick.faults == {"vent_blockage": 0.5}
     assert sick.with_faults({}).to_parameters() == STANDARD.to_parameters()
     assert sick.with_faults({}).hash == STANDARD.hash
-    assert other.hash == load_scenario("standard", faults=["weak_burner=0.5"]).hash
+    assert other.hash == load_scenario("standard", faults=["weak_burner=70 %"]).hash
 
 
 def test_sweeps_keep_the_faults() -> None:
     """A point of a study replaces values of the scenario, not what is wrong with the machine."""
-    sick = load_scenario("standard", faults=["vent_blockage=0.5"])
+    sick = load_scenario("standard", faults=["vent_blockage=50 %"])
     point = PointMaker(sick, ["load.dry_mass"])([3.0])
     assert (point.vent_open_fraction, point.dry_mass) == (0.5, 3.0)
 
 
 def test_rows_tell_faults_with_their_quantity(tmp_path: Path) -> None:
-    path = write(tmp_path / "sick.toml", "vent_blockage = 0.75")
+    path = write(tmp_path / "sick.toml", "vent_blockage = 'severity 0.75'")
     row = load_scenario(path).resolved()[-1]
     assert (row.key, row.text, row.si, row.status) == ("faults.vent_blockage", "75 %", 0.75, "given")
     assert row.origin == path.as_posix() and "range assumed" in row.about
@@ -118,15 +122,17 @@ def test_rows_tell_faults_with_their_quantity(tmp_path: Path) -> None:
     ("line", "said"),
     [
         ("vent_blokage = 0.5", "faults.vent_blokage: unknown fault (did you mean vent_blockage?)"),
-        ("vent_blockage = 1.5", "severity is 1.5, outside the allowed 0 to 1, that is 0 % to 100 %"),
+        ("vent_blockage = 0.5", "0.5 has no unit and could mean two things: write 'vent_blockage=50 %'"),
+        ("vent_blockage = 'severity 1.5'", "severity is 1.5, outside the allowed 0 to 1, that is 0 %"),
         ("vent_blockage = '120 %'", "faults.vent_blockage: is 120 %, outside the allowed 0 % to 100 %"),
-        ("vent_blockage = '3 psi'", "is a fraction, e.g. '57.5 %'; '3 psi' is a pressure"),
-        ("vent_blockage = true", "is true; it is a severity from 0 to 1, or blocked share"),
-        ("vent_blockage = [1]", "faults.vent_blockage: is a severity from 0 to 1, or a quantity in quotes"),
+        ("vent_blockage = '3 lb'", "is a fraction, e.g. '57.5 %'; '3 lb' is a mass"),
+        ("vent_blockage = true", "is true, which does not say how bad: 'vent_blockage=50 %'"),
+        ("vent_blockage = [1]", "faults.vent_blockage: is text in quotes: 'vent_blockage=50 %'"),
         ("outlet_gasket_leak = '20 ft'", "is an area, e.g. '20 cm2'; '20 ft' is a length"),
         ("igniter_open = 0.5", "faults.igniter_open: severity is 0.5; it is on/off: 0 (whole) or 1 (open)"),
         ("igniter_open = 'bent'", "faults.igniter_open: is 'bent'; choose 'whole' or 'open'"),
-        ("vent_blockage = nan", "faults.vent_blockage: severity is nan, outside the allowed 0 to 1"),
+        ("igniter_open = [1]", "faults.igniter_open: is true or false"),
+        ("vent_blockage = nan", "faults.vent_blockage: 'nan' is not a fraction"),
     ],
 )  # fmt: skip
 def test_messages_name_file_line_and_key(tmp_path: Path, line: str, said: str) -> None:
@@ -145,7 +151,7 @@ def test_faults_that_cannot_be_are_told_where_they_were_set(tmp_path: Path) -> N
     with pytest.raises(InputError, match=r"heater.toml, line 4: faults.igniter_open: has no meaning when"):
         load_scenario(electric)
     with pytest.raises(InputError, match="--fault: vent_blockage: is given twice"):
-        load_scenario("standard", faults=["vent_blockage", "vent_blockage=0.5"])
+        load_scenario("standard", faults=["vent_blockage=40 %", "vent_blockage=50 %"])
 
 
 @given(st.sampled_from(GRADED), st.floats(0.01, 1.0))

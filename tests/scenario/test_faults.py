@@ -18,7 +18,8 @@ from dryermodel.errors import InputError
 from dryermodel.machine.circuit import START_PRESSED
 from dryermodel.physics.moist_air import relative_humidity
 from dryermodel.scenario.fault_moves import MOVES
-from dryermodel.scenario.faults import Fault, apply_faults, catalogue, find_fault, parse_fault, parse_faults
+from dryermodel.scenario.fault_text import parse_faults
+from dryermodel.scenario.faults import Fault, apply_faults, catalogue, find_fault
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.schema import keys as scenario_keys
 
@@ -377,63 +378,7 @@ def test_timer_motor_dead_never_ends() -> None:
     assert run("timer_motor_dead", time_limit=7200.0).end is not EndReason.DIAL_RAN_OUT
 
 
-# What a person writes -----------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("text", "severity"),
-    [
-        ("vent_blockage=0.5", 0.5),
-        ("vent_blockage = 50 %", 0.5),
-        ("vent_blockage", 1.0),
-        ("outlet_gasket_leak=20 cm2", 0.5),
-        ("outlet_gasket_leak=3.1 in2", 0.5),
-        ("weak_burner=80 %", 1.0 / 3.0),
-        ("coil_fails_hot=8 min", 0.25),
-        ("coil_fails_hot=never", 0.0),
-        ("igniter_open=open", 1.0),
-        ("igniter_open=whole", 0.0),
-        ("igniter_open=0", 0.0),
-        ("thermostat_drift=15 degF", 0.5),
-        ("altitude_unadjusted=1524 m", 0.5),
-    ],
-)
-def test_parse_fault(text: str, severity: float) -> None:
-    key, found = parse_fault(text)
-    assert key == text.partition("=")[0].strip()
-    assert found == pytest.approx(severity, abs=1e-5)
-
-
-@given(st.sampled_from(GRADED), st.floats(0.01, 1.0))
-@settings(max_examples=100, deadline=None, derandomize=True)
-def test_quantity_text_round_trips(key: str, severity: float) -> None:
-    fault = catalogue()[key]
-    assert parse_fault(f"{key}={fault.at(severity)}")[1] == pytest.approx(severity, abs=2e-5)
-    assert fault.severity_at(fault.amount(severity)) == pytest.approx(severity, rel=1e-9)
-
-
-@pytest.mark.parametrize(
-    ("text", "said"),
-    [
-        ("vent_blokage=0.5", "did you mean vent_blockage?"),
-        ("zzz", "unknown fault; faults: vent_blockage, "),
-        ("overload=3", "severity is 3.0, outside the allowed 0 to 1"),
-        ("overload=-0.1", "severity is -0.1, outside the allowed 0 to 1"),
-        ("outlet_gasket_leak=200 cm2", "is 200 cm2, outside the allowed 0 cm2 to 40 cm2"),
-        ("outlet_gasket_leak=20 psi", "is an area, e.g. '20 cm2'; '20 psi' is a pressure"),
-        ("outlet_gasket_leak=20 smoots", "unknown unit 'smoots'"),
-        ("outlet_gasket_leak=", "is not an area, written e.g. '20 cm2'"),
-        ("coil_fails_hot=1 min", "outside the allowed never to 2 min"),
-        ("igniter_open=0.5", "it is on/off: 0 (whole) or 1 (open)"),
-        ("igniter_open=shut", "is 'shut'; choose 'whole' or 'open'"),
-    ],
-)
-def test_bad_fault_is_told_in_one_line(text: str, said: str) -> None:
-    with pytest.raises(InputError) as caught:
-        parse_fault(text)
-    message = str(caught.value)
-    assert said in message and "\n" not in message
-    assert message.startswith(f"fault: {text.partition('=')[0]}: ")
+# What is refused ---------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("severity", [-1e-9, 1.0000001, math.nan, math.inf])
@@ -459,11 +404,6 @@ def test_opposites_cannot_be_together(one: str, other: str) -> None:
     with pytest.raises(InputError, match=f"{one}: cannot be together with {other}"):
         apply_faults(STANDARD, {other: 1.0, one: 1.0})
     assert changed(STANDARD, apply_faults(STANDARD, {other: 0.0, one: 1.0}))
-
-
-def test_given_twice_is_refused() -> None:
-    with pytest.raises(InputError, match="overload: is given twice"):
-        parse_faults(["overload=0.5", "overload=200 %"])
 
 
 def test_gas_faults_have_no_meaning_on_an_electric_machine() -> None:

@@ -235,7 +235,7 @@ def test_absurd_values_are_told_in_one_short_line(tmp_path: Path, value: str, li
 
 def test_absurd_severity(tmp_path: Path) -> None:
     told = complaint(tmp_path, f"[faults]\nvent_blockage = 0x{'f' * 5000}")
-    assert "faults.vent_blockage: severity is inf, outside the allowed 0 to 1" in told
+    assert "faults.vent_blockage: 'something very long' is not a fraction" in told
 
 
 def test_a_line_break_in_a_key_does_not_break_the_message(tmp_path: Path) -> None:

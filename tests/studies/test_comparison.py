@@ -24,7 +24,7 @@ def compared(*what_ifs: str, scenario: str = "standard") -> Comparison:
     return comparison(run_cases(plan_comparison([scenario], what_ifs)))
 
 
-FOUR = ("vent_blockage=0.75", "outlet_gasket_leak=20 cm2", "weak_burner=80 %")
+FOUR = ("vent_blockage=75 %", "outlet_gasket_leak=20 cm2", "weak_burner=80 %")
 
 
 def told(found: Comparison) -> str:
@@ -58,7 +58,7 @@ def test_what_if_in_pieces(text: str, faults: tuple[str, ...], settings: tuple[s
     ("scenarios", "what_ifs", "said"),
     [
         (["standard"], ["vent_blokage=1"], "--with: vent_blokage: unknown fault (did you mean vent_block"),
-        (["standard"], ["vent_blockage=2"], "--with: vent_blockage: severity is 2.0, outside the allowed"),
+        (["standard"], ["vent_blockage=severity 2"], "--with: vent_blockage: severity is 2.0, outside the"),
         (["standard"], ["vent.length=5 psi"], "--with: vent.length: is a length, e.g. '20 ft'"),
         (["standard"], ["vent.lenght=5 ft"], "--with: vent.lenght: unknown key (did you mean vent.length"),
         (["standard"], [""], "--with: '' is not faults or settings with commas between"),
@@ -87,11 +87,11 @@ def test_cases_are_the_scenario_unchanged_and_changed() -> None:
 
 
 def test_settings_and_faults_of_every_case() -> None:
-    planned = plan_comparison(["standard"], ["weak_burner=80 %"], ["load.dry_mass=3 lb"], ["humid_room=0.5"])
+    planned = plan_comparison(["standard"], ["weak_burner=80 %"], ["load.dry_mass=3 lb"], ["humid_room=20 %"])
     assert [s.value("load.dry_mass") for _, s in planned] == pytest.approx([1.36078, 1.36078], rel=1e-5)
     assert [sorted(s.faults) for _, s in planned] == [["humid_room"], ["humid_room", "weak_burner"]]
-    again = plan_comparison(["standard"], ["weak_burner=0"], faults=["weak_burner=0.5"])
-    assert [dict(s.faults) for _, s in again] == [{"weak_burner": 0.5}, {}]
+    again = plan_comparison(["standard"], ["weak_burner=none"], faults=["weak_burner=70 %"])
+    assert [dict(s.faults) for _, s in again] == [{"weak_burner": pytest.approx(0.5)}, {}]
 
 
 def test_a_fault_and_the_setting_that_says_it_give_the_same_figures() -> None:
@@ -170,7 +170,7 @@ def test_a_wet_end_is_marked_and_no_saving() -> None:
 
 
 def test_unlike_dryness_is_said_and_like_is_not() -> None:
-    assert "The loads do not end equally dry (A 1.0 %, B 0.5 %)" in told(compared("cold_makeup_air=0.5"))
+    assert "The loads do not end equally dry (A 1.0 %, B 0.5 %)" in told(compared("cold_makeup_air=30 degF"))
     assert "equally dry" not in told(compared("vent.elbow_loss=0.6"))
 
 
@@ -224,7 +224,7 @@ def test_differences_are_those_of_the_printed_numbers() -> None:
 def test_tables_fit_and_are_ascii(si: bool) -> None:
     from dryermodel.cli._run import plain_table
 
-    found = compared(*FOUR, "cold_makeup_air=0.5", "load.dry_mass=3 lb")
+    found = compared(*FOUR, "cold_makeup_air=30 degF", "load.dry_mass=3 lb")
     parts = tables(found, si)
     assert [len(headers) for headers, _ in parts] == [2 + 4 + 1, 2 + 3 + 1]
     lines = [line for headers, rows in parts for line in plain_table(headers, rows).splitlines()]
@@ -244,13 +244,13 @@ def test_table_of_the_document_is_the_one_that_is_printed() -> None:
 
 
 def test_no_case_changed_is_the_same_everywhere() -> None:
-    rows = tables(compared("vent_blockage=0"))[0][1]
+    rows = tables(compared("vent_blockage=0 %"))[0][1]
     cells = [row[3].strip() for row in rows if row[3].strip()]
     assert cells and all(cell.endswith("(same)") for cell in cells)
 
 
 def test_electric_machine_compares() -> None:
-    found = compared("humid_room", scenario="electric")
+    found = compared("humid_room=40 %", scenario="electric")
     assert found.numbers[0].values["gas_energy"] == 0.0
     assert found.cases[0].result.parameters.heat_source == P.ELECTRIC_HEAT
     assert "Gas work" not in told(found)

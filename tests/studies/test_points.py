@@ -52,16 +52,16 @@ def test_several_keys_at_once(mass: float, elbows: int, room: float) -> None:
 
 
 def test_faults_of_the_scenario_are_in_every_point() -> None:
-    scenario = load_scenario("standard", ["vent.length=30 ft"], ["weak_burner=0.5"])
+    scenario = load_scenario("standard", ["vent.length=30 ft"], ["weak_burner=70 %"])
     made = PointMaker(scenario, ["load.dry_mass"])([scenario.value("load.dry_mass")])
     assert made == scenario.to_parameters()._replace(rel_tolerance=MANY_RUN_TOLERANCE)
     assert made.firing_rate < load_scenario("standard").to_parameters().firing_rate
 
 
 def test_varied_fault() -> None:
-    make = PointMaker(load_scenario("standard", (), ["belt_slipping=0.3"]), ["faults.vent_blockage"])
+    make = PointMaker(load_scenario("standard", (), ["belt_slipping=severity 0.3"]), ["faults.vent_blockage"])
     for severity in (0.0, 0.4, 1.0):
-        faults = ["belt_slipping=0.3", f"vent_blockage={severity}"]
+        faults = ["belt_slipping=severity 0.3", f"vent_blockage=severity {severity}"]
         expected = load_scenario("standard", (), faults).to_parameters()
         assert make([severity]) == expected._replace(rel_tolerance=MANY_RUN_TOLERANCE)
 

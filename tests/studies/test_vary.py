@@ -57,7 +57,7 @@ def test_named_roughness_is_a_quantity() -> None:
 
 
 def test_a_fault_varies_by_its_severity_or_its_quantity() -> None:
-    by_severity = read_vary("faults.outlet_gasket_leak=0:0.5:3")
+    by_severity = read_vary("faults.outlet_gasket_leak=severity 0:0.5:3")
     by_quantity = read_vary("faults.outlet_gasket_leak=0:20 cm2:3")  # 40 cm2 is severity 1
     assert by_severity.at([0, 0.5, 1]) == pytest.approx([0.0, 0.25, 0.5])
     assert by_quantity.at([0, 0.5, 1]) == pytest.approx([0.0, 0.25, 0.5])
@@ -95,7 +95,9 @@ def test_equal_ratios() -> None:
         ("controls.interruptions=1:2:3", ["list of events", "compare"]),
         ("burner.coil_opens=150 degF:never:3", ["'never'", "60 degF to 500 degF"]),
         ("faults.vent_blokage=0:1:3", ["unknown fault", "vent_blockage"]),
-        ("faults.vent_blockage=0:1.5:3", ["--vary", "faults.vent_blockage", "0 to 1"]),
+        ("faults.vent_blockage=severity 0:1.5:3", ["--vary", "faults.vent_blockage", "0 to 1"]),
+        ("faults.vent_blockage=0:1:3", ["'faults.vent_blockage=0 %:50 %:5'", "vent_blockage=severity 0:1:5"]),
+        ("faults.vent_blockage=static 1 in w.c.:2 in w.c.:3", ["what was measured", "not here"]),
         ("faults.vent_blockage=0:120 %:3", ["faults.vent_blockage", "120 %"]),
         ("faults.igniter_open=0:1:2", ["there or not", "compare"]),
         ("costs.gas_price=0.01:0.1:3", ["changes nothing in the cycle"]),

@@ -33,7 +33,7 @@ def as_data(found: Comparison, version: str, si: bool = False) -> dict[str, Any]
         **envelope(
             version,
             scenario_hash=first.scenario.hash,
-            title=first.scenario.title,
+            title=first.scenario.full_title,
             rel_tolerance=first.result.parameters.rel_tolerance,
             gaps=gaps_of(case.result for case in found.cases),
             status="each row has its own",
@@ -57,9 +57,9 @@ def _case_data(found: Comparison, rank: int, version: str) -> dict[str, Any]:
     return {
         "letter": found.letter(rank),
         "name": case.name,
-        "title": case.scenario.title,
+        "title": case.scenario.full_title,
         "scenario_hash": case.scenario.hash,
-        "faults": dict(case.scenario.faults),
+        **case.scenario.faults_as_data(),
         "currency": case.tariff.currency,
         "loads_per_year": case.tariff.loads_per_year,
         "ended_by_itself": numbers.ended,

@@ -33,7 +33,7 @@ def as_data(planned: Sweep, met: Tally, version: str, rows: pd.DataFrame | None 
     content = envelope(
         version,
         scenario_hash=told["scenario_hash"],
-        title=planned.scenario.title,
+        title=planned.scenario.full_title,
         rel_tolerance=told["rel_tolerance"],
         gaps=Gaps(*(told["largest_balance_gaps"][f"balance_{what}"] for what in Gaps._fields)),
         status=told["status"],

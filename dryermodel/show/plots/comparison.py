@@ -20,6 +20,7 @@ from dryermodel.show.plots.comparison_panels import (
 )
 from dryermodel.show.plots.pictures import FORMATS
 from dryermodel.show.plots.style import DARK, FONT_PT, INK, RC
+from dryermodel.show.plots.titles import fitted_title
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -167,10 +168,10 @@ def _ending(result: CycleResult) -> str:
 
 
 def _title(figure: Figure, top: Axes, cases: Sequence[Case], si: bool) -> None:
-    title = textwrap.shorten(" ".join(cases[0].scenario.title.split()), 78, placeholder=" ...")
+    title, size = fitted_title(cases[0].scenario.full_title, FONT_PT + 3, "Comparison")
     figure.text(
-        top.get_position().x0, 1.0 - 0.12 / figure.get_figheight(), title or "Comparison",
-        ha="left", va="top", weight="bold", size=FONT_PT + 3, parse_math=False,
+        top.get_position().x0, 1.0 - 0.12 / figure.get_figheight(), title,
+        ha="left", va="top", weight="bold", size=size, parse_math=False,
     )  # fmt: skip
     points = [f"{words} {Q.text(kelvin, 'temperature', si)}" for words, kelvin in set_points(cases[0].result)]
     words = "letters as in the table" + (f"; dotted: {' and '.join(points)} of A" if points else "")

@@ -11,6 +11,7 @@ from dryermodel.show.plots.labels import height_pt, label_moments
 from dryermodel.show.plots.pictures import save_figure
 from dryermodel.show.plots.strips import crowded_switching, dial_panel, strip_panel, strips
 from dryermodel.show.plots.style import DARK, FONT_PT, MID, RC
+from dryermodel.show.plots.titles import fitted_title
 
 if TYPE_CHECKING:
     import numpy as np
@@ -173,15 +174,11 @@ def _time_axis(axes: dict[str, Axes]) -> None:
 
 def _title(figure: FigureBase, top: Axes, box: Box, result: CycleResult) -> None:
     """Scenario, end reason and time, above everything."""
-    import textwrap
-
     x = top.get_position().x0
     y = box[1] + box[3]
     point = top.get_position().height / height_pt(top)
     # A dollar sign in a person's title is a dollar sign.
-    title = textwrap.shorten(" ".join(result.title.split()) or "One cycle", 78, placeholder=" ...")
-    figure.text(
-        x, y - 12.0 * point, title, ha="left", va="top", weight="bold", size=FONT_PT + 3, parse_math=False
-    )
+    title, size = fitted_title(result.title, FONT_PT + 3, "One cycle")
+    figure.text(x, y - 12.0 * point, title, ha="left", va="top", weight="bold", size=size, parse_math=False)
     ended = f"{result.end.value}; {result.duration / MINUTE:.1f} min after the start"
     figure.text(x, y - 29.0 * point, ended, ha="left", va="top", size=FONT_PT + 1, color=DARK)

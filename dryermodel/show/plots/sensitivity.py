@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from dryermodel.show.plots.style import DARK, FONT_PT, INK, PALE, RC, WATER
+from dryermodel.show.plots.titles import fitted_title
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -48,9 +49,10 @@ def plot_sensitivity(study: Study, *, ax: Axes | None = None) -> Figure:
         axes = np.atleast_1d(figure.subplots(len(study.outcomes), 1))
         for panel, outcome in zip(axes, study.outcomes, strict=True):
             _bars(panel, outcome)
+        title, size = fitted_title(study.scenario.full_title, FONT_PT + 1)
         figure.suptitle(
-            f"{study.scenario.title}: {study.runs} cycles, seed {study.seed}",
-            fontsize=FONT_PT + 1, color=DARK, parse_math=False,
+            f"{title}: {study.runs} cycles, seed {study.seed}",
+            fontsize=size, color=DARK, parse_math=False,
         )  # fmt: skip
     return figure
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from dryermodel.readings import quantities as Q
 from dryermodel.show.plots.style import DARK, FONT_PT, INK, MID, PALE, RC
+from dryermodel.show.plots.titles import fitted_title
 from dryermodel.show.text.spread import spread_words
 from dryermodel.studies.sweep.outcomes import find_outcome
 from dryermodel.studies.uncertainty.spread import PERCENTILES
@@ -62,9 +63,10 @@ def plot_spread(spread: Spread, *, si: bool = False) -> Figure:
         panels[-1].set_xlabel("time since start [min]")
         for panel, name in zip(np.atleast_1d(right.subplots(len(HISTOGRAMS), 1)), HISTOGRAMS, strict=True):
             _histogram(panel, spread, name, si)
+        title, size = fitted_title(spread.scenario.full_title, FONT_PT + 1)
         figure.suptitle(
-            f"{spread.scenario.title}: {spread.n} samples of load, room and thermostat, seed {spread.seed}",
-            fontsize=FONT_PT + 1, color=DARK, parse_math=False,
+            f"{title}: {spread.n} samples of load, room and thermostat, seed {spread.seed}",
+            fontsize=size, color=DARK, parse_math=False,
         )  # fmt: skip
     return figure
 

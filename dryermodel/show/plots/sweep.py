@@ -8,6 +8,7 @@ import numpy as np
 
 from dryermodel.errors import InputError
 from dryermodel.show.plots.style import DARK, FONT_PT, HEAT, INK, PALE, RC, WATER
+from dryermodel.show.plots.titles import fitted_title
 from dryermodel.studies.sweep.design import Grid
 from dryermodel.studies.sweep.outcomes import TEXT_COLUMN, Outcome, column, find_outcome, time_to_dry_words
 from dryermodel.vocabulary import label
@@ -229,11 +230,9 @@ def _figure_of(ax: Axes) -> Figure:
 
 def _title(ax: Axes, sweep: Sweep) -> None:
     """Scenario and number of cycles."""
-    import textwrap
-
-    title = textwrap.shorten(" ".join(sweep.scenario.title.split()), 78, placeholder=" ...")
+    title, size = fitted_title(sweep.scenario.full_title, FONT_PT + 1)
     points = "" if sweep.seed is None else f", drawn with seed {sweep.seed}"
     ax.set_title(
         f"{title}\n{sweep.size} cycles{points}; computed, not measured", loc="left", color=DARK,
-        fontsize=FONT_PT + 1, parse_math=False,
+        fontsize=size, parse_math=False,
     )  # fmt: skip

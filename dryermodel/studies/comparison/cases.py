@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from dryermodel.bench.costs import Tariff, tariff
 from dryermodel.errors import InputError
+from dryermodel.scenario.fault_section import PREFIX, reading_of
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
 
@@ -54,7 +55,7 @@ def read_what_if(text: str) -> WhatIf:
     ----------
     text : str
         Such as ``"vent_blockage=75 %, vent.length=40 ft"``: a key with a point in it is a setting
-        ``section.key=value``, any other one a fault as ``key``, ``key=severity`` or ``key=quantity``.
+        ``section.key=value``, any other one a fault as ``key`` or ``key=value``.
 
     Raises
     ------
@@ -117,7 +118,22 @@ def plan_comparison(
     cases = [(str(name), load_scenario(name, settings, faults)) for name in scenarios]
     if what_ifs:
         cases[0] = (UNCHANGED, cases[0][1])
-    return cases + [_changed(scenarios[0], text, settings, faults) for text in what_ifs]
+    found = as_found(cases[0][1], faults)
+    return cases + [_changed(scenarios[0], text, settings, found) for text in what_ifs]
+
+
+def as_found(scenario: Scenario, faults: Sequence[str]) -> list[str]:
+    """Return the faults as written, those that were measured as the severity they came to.
+
+    What was measured was measured on the machine as it was found: a longer vent in a what-if does not make
+    its blockage another one.
+    """
+    came_to = {
+        key: f"{key}=severity {severity!r}"
+        for key, severity in scenario.faults.items()
+        if reading_of(key, scenario.texts[PREFIX + key])
+    }
+    return [fault for fault in faults if _key(fault) not in came_to] + list(came_to.values())
 
 
 def _changed(

@@ -186,7 +186,8 @@ def about(sweep: Sweep, met: Tally) -> dict[str, Any]:
     return {
         **{k: v for k, v in sweep.identity().items() if k not in ("columns", "varied")},
         "scenario": sweep.scenario.name,
-        "scenario_title": sweep.scenario.title,
+        "scenario_title": sweep.scenario.full_title,
+        **sweep.scenario.faults_as_data(),
         "varied": sweep.ranges(),
         "points": "grid" if sweep.seed is None else "scrambled Sobol sequence",
         "end_reasons": met.end_reasons,

@@ -13,7 +13,8 @@ from dryermodel.cycle.frame import affine
 from dryermodel.errors import InputError, shortened
 from dryermodel.scenario.defaults import named_values
 from dryermodel.scenario.fault_section import PREFIX, is_fault_key, require_fault
-from dryermodel.scenario.faults import find_fault, parse_fault
+from dryermodel.scenario.fault_text import parse_fault, plainly
+from dryermodel.scenario.faults import find_fault
 from dryermodel.scenario.merge import require_key
 from dryermodel.scenario.rules import Rule, is_whole_number, read
 from dryermodel.scenario.schema import choices_of, is_switch, rule_of
@@ -36,6 +37,9 @@ _NOT_A_RATIO = ("temperature", "temperature difference")
 _SEVERITY = Rule("number", "0", "1")
 _NO_PART = ("costs",)
 """Sections that play no part in the cycle."""
+
+SEVERITY = "severity "
+"""Before the values of a fault: they are on the catalogue's scale from 0 to 1."""
 
 
 class Varied(NamedTuple):
@@ -163,13 +167,17 @@ def read_vary(text: str, *, drawn: bool = False) -> Varied:
     _require(key)
     key = known_key(key)
     rule = quantity_rule(key)
+    # "severity 0:1:5": the word holds for both ends.
+    scale, spec = (
+        (SEVERITY, spec[len(SEVERITY) :]) if is_fault_key(key) and spec.startswith(SEVERITY) else ("", spec)
+    )
     parts = [part.strip() for part in spec.split(":")]
     log = len(parts) > 2 and parts[-1].lower() == "log"
     parts = parts[:-1] if log else parts
     if not (len(parts) == 3 or (drawn and len(parts) == 2)) or not all(parts):
         raise InputError(f"'{spec}' {form}", OPTION, key)
     count = 0 if drawn else _count(key, parts[2])
-    start, stop = (_end(key, rule, end) for end in _share_unit(parts[0], parts[1]))
+    start, stop = (_end(key, rule, scale + end) for end in _share_unit(parts[0], parts[1]))
     varied = Varied(key, start, stop, count, log, rule.kind == "count")
     _check(varied, spec)
     return varied
@@ -229,6 +237,11 @@ def _end(key: str, rule: Rule, text: str) -> float:
 
 
 def _severity_of(key: str, text: str) -> float:
+    if _BARE.fullmatch(text):
+        fault = find_fault(key.removeprefix(PREFIX))
+        ends = f"{plainly(fault.at_0)}:{plainly(fault.at_half)}"
+        message = f"'{text}' has no unit; write '{key}={ends}:5' or '{key}={SEVERITY}0:1:5'"
+        raise InputError(message, OPTION, key)
     try:
         return parse_fault(f"{key.removeprefix(PREFIX)}={text}")[1]
     except InputError as problem:

@@ -19,8 +19,8 @@ from dryermodel.show.plots.comparison_panels import CASE_STROKES, CROWDED, set_p
 from dryermodel.show.plots.style import luminance
 from dryermodel.studies.comparison.cases import Case, plan_comparison, run_cases
 
-FOUR = ("vent_blockage=0.75", "outlet_gasket_leak=20 cm2", "weak_burner=80 %")
-ODD = ("vent_blockage=0.9", "thermostat_stuck_open", "weak_burner=50 %", "load.dry_mass=3 lb")
+FOUR = ("vent_blockage=75 %", "outlet_gasket_leak=20 cm2", "weak_burner=80 %")
+ODD = ("vent_blockage=90 %", "thermostat_stuck_open", "weak_burner=50 %", "load.dry_mass=3 lb")
 
 
 @cache
@@ -64,7 +64,7 @@ def test_every_axis_has_its_unit_and_every_case_its_letter() -> None:
 
 @pytest.mark.parametrize("si", [False, True])
 def test_units_follow_si(si: bool) -> None:
-    figure = plot_comparison(cases("humid_room"), si=si)
+    figure = plot_comparison(cases("humid_room=40 %"), si=si)
     labels = " ".join(ax.get_ylabel() for ax in figure.axes)
     assert ("[degC]" in labels and "[kg]" in labels) == si
     text = " ".join(t.get_text() for t in figure.findobj(Text) if isinstance(t, Text))
@@ -143,7 +143,7 @@ def test_crowded_burns_are_drawn_as_a_share_of_the_time() -> None:
 
 
 def test_a_stuck_thermostat_has_no_set_point() -> None:
-    stuck = cases("humid_room", scenario="standard")[0].result
+    stuck = cases("humid_room=40 %", scenario="standard")[0].result
     assert [words for words, _ in set_points(stuck)] == ["cut-out", "cut-in"]
     from dryermodel.scenario.model import load_scenario
     from dryermodel.scenario.run import simulate
@@ -152,7 +152,7 @@ def test_a_stuck_thermostat_has_no_set_point() -> None:
 
 
 def test_electric_machines_have_a_heater() -> None:
-    figure = plot_comparison(cases("humid_room", scenario="electric"))
+    figure = plot_comparison(cases("humid_room=40 %", scenario="electric"))
     assert any(ax.get_ylabel() == "heater on" for ax in figure.axes)
 
 
