@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from dryermodel.cycle.engine.parameters import Parameters
-    from dryermodel.cycle.result import CycleResult, EndReason
+    from dryermodel.cycle.reasons import EndReason
+    from dryermodel.cycle.result import CycleResult
     from dryermodel.cycle.run.simulate import run_cycle
     from dryermodel.errors import InputError
     from dryermodel.scenario.model import Scenario, load_scenario
@@ -25,7 +26,7 @@ __version__ = "0.1.0"
 
 _HOMES = {
     "CycleResult": "dryermodel.cycle.result",
-    "EndReason": "dryermodel.cycle.result",
+    "EndReason": "dryermodel.cycle.reasons",
     "InputError": "dryermodel.errors",
     "Parameters": "dryermodel.cycle.engine.parameters",
     "Scenario": "dryermodel.scenario.model",

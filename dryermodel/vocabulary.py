@@ -318,6 +318,8 @@ _READINGS: tuple[Reading, ...] = (
     ),
     Reading("rel_tolerance", "gap", "relative tolerance", "of the integration"),
     Reading("evaluations", "count", "evaluations", "of the right-hand side"),
+    Reading("steps", "count", "steps", "of the integration that were taken"),
+    Reading("rejected_steps", "count", "rejected steps", "of the integration that were tried in vain"),
 )  # fmt: skip
 
 READINGS: dict[str, Reading] = {reading.name: reading for reading in _READINGS}

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from dryermodel.cycle.engine import causes as E
 from dryermodel.cycle.engine import switching as S
-from dryermodel.cycle.engine import triggers as E
 
 if TYPE_CHECKING:
     import numpy as np
@@ -72,7 +72,7 @@ def narrate(
     """
     found = []
     for row in range(len(time)):
-        if cause[row] < 0 or cause[row] == E.CAUSE_MID_DRYING:
+        if cause[row] == E.NO_CAUSE or cause[row] == E.CAUSE_MID_DRYING:
             continue
         changes = _changes(discrete, row)
         if not changes and cause[row] == E.CAUSE_FLAME_SENSOR:

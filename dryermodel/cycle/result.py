@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from enum import Enum
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -15,8 +15,10 @@ from dryermodel.cycle.engine import switching, tally
 from dryermodel.cycle.engine.balances import energy_gap, water_gap
 from dryermodel.cycle.engine.constants import Constants, constants_of
 from dryermodel.cycle.engine.equations import Air, Drive, air_side
+from dryermodel.cycle.engine.outcome import Outcome
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.events import Event, narrate
+from dryermodel.cycle.reasons import EndReason
 from dryermodel.physics.moist_air import moist_density
 
 if TYPE_CHECKING:
@@ -24,17 +26,6 @@ if TYPE_CHECKING:
 
 WARM_UP = 180.0
 """Seconds after the start that do not count as bulk drying."""
-
-
-class EndReason(Enum):
-    """Why a cycle ended."""
-
-    DIAL_RAN_OUT = "timer ran out"
-    MOISTURE_REACHED = "reached the moisture asked for"
-    TIME_LIMIT = "time limit"
-    NEVER_CUTS_OUT = "time limit: never reaches the cut-out, so the timer never runs"
-    TIMER_STILL = "time limit: the timer did not run its course"
-    STOPPED = "stopped: the motor lost its supply and does not restart by itself"
 
 
 @dataclass(frozen=True)
@@ -91,14 +82,10 @@ class CycleResult:
     ----------
     parameters : Parameters
         The SI numbers it was computed from.
-    end : EndReason
-        Why it ended.
-    duration : float
-        Start button to end [s].
+    outcome : Outcome
+        How it ended, its sums and what was read on the way: the same numbers as a row of many runs.
     final : ndarray, shape (N_STATES,)
         Final state.
-    totals : ndarray, shape (N_TOTALS,)
-        Counters of :mod:`dryermodel.cycle.engine.tally`.
     trajectory : Trajectory
         The recorded run.
     title, scenario_hash : str
@@ -106,10 +93,8 @@ class CycleResult:
     """
 
     parameters: Parameters
-    end: EndReason
-    duration: float
+    outcome: Outcome
     final: NDArray[np.float64]
-    totals: NDArray[np.float64]
     trajectory: Trajectory = field(repr=False)
     title: str = ""
     scenario_hash: str = ""
@@ -119,26 +104,36 @@ class CycleResult:
         """What follows from the parameters and stays the same during the run."""
         return constants_of(self.parameters)
 
+    @property
+    def end(self) -> EndReason:
+        """Why it ended."""
+        return EndReason.of(self.outcome.end_code)
+
     # sums ---------------------------------------------------------------------------------
+    @property
+    def duration(self) -> float:
+        """Start button to end [s]."""
+        return float(self.outcome.cycle_time_s)
+
     @property
     def final_moisture(self) -> float:
         """Moisture at the end [kg/kg] dry basis."""
-        return Y.mean_moisture(self.final, self.constants.pieces)
+        return float(self.outcome.final_moisture)
 
     @property
     def water_removed(self) -> float:
         """Water that left the load [kg]."""
-        return Y.water_removed(self.final, self.parameters)
+        return float(self.outcome.water_removed_kg)
 
     @property
     def gas_energy(self) -> float:
         """Gas, gross heating value [J]."""
-        return float(self.final[Y.GAS_ENERGY])
+        return float(self.outcome.gas_energy_J)
 
     @property
     def electric_energy(self) -> float:
         """Electricity [J]."""
-        return float(self.final[Y.ELECTRIC_ENERGY])
+        return float(self.outcome.electric_energy_J)
 
     @property
     def energy_per_water(self) -> float | None:
@@ -149,28 +144,28 @@ class CycleResult:
     @property
     def time_to_marked(self) -> float | None:
         """Seconds to the marked moisture (4 % by default), None if it was never reached."""
-        at = float(self.totals[tally.MARKED_AT])
-        return at if at >= 0.0 else None
+        at = float(self.outcome.time_to_marked_s)
+        return None if math.isnan(at) else at
 
     @property
     def burner_time(self) -> float:
         """Time with flame, or with the electric heater on [s]."""
-        return float(self.totals[tally.FLAME_TIME])
+        return float(self.outcome.burner_time_s)
 
     @property
     def timer_time(self) -> float:
         """Time during which the timer motor turned the dial [s]."""
-        return float(self.totals[tally.TIMER_TIME])
+        return float(self.outcome.timer_time_s)
 
     @property
     def burner_cycles(self) -> int:
         """How often the flame was lit."""
-        return int(self.totals[tally.BURNS])
+        return int(self.outcome.burner_cycles)
 
     @property
     def high_limit_trips(self) -> int:
         """How often the high limit opened."""
-        return int(self.totals[tally.HIGH_LIMIT_TRIPS])
+        return int(self.outcome.high_limit_trips)
 
     # balances -----------------------------------------------------------------------------
     @property

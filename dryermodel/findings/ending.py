@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from dryermodel.cycle.engine import causes, switching
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
-from dryermodel.cycle.engine import switching, triggers
 from dryermodel.cycle.events import CAUSES
-from dryermodel.cycle.result import EndReason
+from dryermodel.cycle.reasons import EndReason
 from dryermodel.findings.drying import LARGE_GASKET_LEAK
 from dryermodel.findings.facts import Facts, Finding, times
 from dryermodel.readings import measures as M
@@ -55,8 +55,8 @@ def ending(f: Facts) -> Iterator[Finding]:
 
 def _stopped(f: Facts) -> str:
     tr = f.result.trajectory
-    causes = ("interruption", CAUSES[triggers.CAUSE_MOTOR_LET_GO])
-    outside = [e for e in f.result.events if e.cause in causes and "motor stops" in e.changes]
+    loose = ("interruption", CAUSES[causes.CAUSE_MOTOR_LET_GO])
+    outside = [e for e in f.result.events if e.cause in loose and "motor stops" in e.changes]
     if not outside or not (tr.discrete[:, switching.RUNNING] == 1).any():
         return "The motor did not run."
     last = outside[-1]
@@ -229,4 +229,4 @@ def duty(f: Facts) -> Iterator[Finding]:
 def outside(f: Facts) -> list[float]:
     """Times [s] of interruptions."""
     tr = f.result.trajectory
-    return [float(t) for t in tr.time[tr.cause == triggers.CAUSE_INTERRUPTION]]
+    return [float(t) for t in tr.time[tr.cause == causes.CAUSE_INTERRUPTION]]

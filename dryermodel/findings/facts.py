@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from dryermodel.cycle.engine import causes, switching
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
-from dryermodel.cycle.engine import switching, triggers
 from dryermodel.physics.moist_air import STANDARD_PRESSURE, relative_humidity
 from dryermodel.readings import measures as M
 from dryermodel.readings import quantities as Q
@@ -118,7 +118,7 @@ class Facts:
         """How often the exhaust thermostat opened."""
         tr = self.result.trajectory
         opened = tr.discrete[:, switching.EXHAUST_THERMOSTAT] == 0
-        return int(np.sum((tr.cause == triggers.CAUSE_EXHAUST_THERMOSTAT) & opened))
+        return int(np.sum((tr.cause == causes.CAUSE_EXHAUST_THERMOSTAT) & opened))
 
     @cached_property
     def hottest_thermostat(self) -> float:
@@ -163,7 +163,7 @@ class Facts:
     def high_limit_openings(self, until: float) -> int:
         """How often the high limit opened before time `until` [s]."""
         tr = self.result.trajectory
-        opened = (tr.cause == triggers.CAUSE_HIGH_LIMIT) & (tr.discrete[:, switching.HIGH_LIMIT] == 0)
+        opened = (tr.cause == causes.CAUSE_HIGH_LIMIT) & (tr.discrete[:, switching.HIGH_LIMIT] == 0)
         return int(np.sum(opened & (tr.time < until)))
 
     @cached_property

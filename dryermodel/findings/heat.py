@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import switching
-from dryermodel.cycle.engine.triggers import CAUSE_COIL
+from dryermodel.cycle.engine.causes import CAUSE_COIL
 from dryermodel.findings.facts import CHART_LIMIT, Facts, Finding, times
 from dryermodel.readings import measures as M
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
-from dryermodel.cycle.engine import switching, tally
+from dryermodel.cycle.engine import switching
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -148,13 +149,13 @@ def cool_down_start(result: CycleResult) -> float | None:
 
 def first_cut_out(result: CycleResult) -> float | None:
     """First opening of the exhaust thermostat [s]; None if it stayed closed."""
-    at = float(result.totals[tally.CUT_OUT_AT])
-    return at if at >= 0.0 else None
+    at = float(result.outcome.first_cut_out_s)
+    return None if math.isnan(at) else at
 
 
 def ignition_tries(result: CycleResult) -> int:
     """How often the igniter was energised."""
-    return int(result.totals[tally.IGNITION_TRIES])
+    return int(result.outcome.ignition_tries)
 
 
 def energy_until(result: CycleResult, t: float) -> float:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from dryermodel.cycle.engine.loop import TIME_LIMIT
-from dryermodel.cycle.run.rows import OUTCOMES
+from dryermodel.cycle.engine.endings import ENDED
+from dryermodel.cycle.engine.outcome import OUTCOMES
 from dryermodel.vocabulary import READINGS
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def _per_water(rows: NDArray[np.void]) -> NDArray[np.float64]:
 
 
 def _ended(rows: NDArray[np.void]) -> NDArray[np.float64]:
-    return np.asarray(rows["end_code"] != TIME_LIMIT, dtype=np.float64)
+    return np.isin(rows["end_code"], ENDED).astype(np.float64)
 
 
 DERIVED: dict[str, Callable[[NDArray[np.void]], NDArray[np.float64]]] = {

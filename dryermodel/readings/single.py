@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from dryermodel.cycle.engine import state as Y
-from dryermodel.cycle.engine import switching, tally
-from dryermodel.cycle.result import EndReason
+from dryermodel.cycle.engine import switching
+from dryermodel.cycle.engine.endings import ENDED
 from dryermodel.readings import measures as M
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
-
-ENDED = (EndReason.DIAL_RAN_OUT, EndReason.MOISTURE_REACHED, EndReason.STOPPED)
-"""Reasons that are an end of the cycle, not of the computation."""
 
 
 class _Sources:
@@ -58,10 +56,10 @@ class _Sources:
         """A quantity's median over bulk drying, or over the time the motor ran."""
         return None if self.running is None else self.running[name]
 
-    def counted(self, total: int) -> float | None:
-        """A counter of the engine that is negative where nothing was met."""
-        value = float(self.result.totals[total])
-        return value if value >= 0.0 else None
+    def kept(self, name: str) -> float | None:
+        """What the engine kept under a name; None where it never happened."""
+        value = float(getattr(self.result.outcome, name))
+        return None if math.isnan(value) else value
 
 
 def _gas_input(s: _Sources) -> float | None:
@@ -71,7 +69,7 @@ def _gas_input(s: _Sources) -> float | None:
 
 TAKEN: dict[str, Callable[[_Sources], float | None]] = {
     "cycle_time": lambda s: s.result.duration,
-    "ended": lambda s: float(s.result.end in ENDED),
+    "ended": lambda s: float(s.result.end.code in ENDED),
     "time_to_4pct": lambda s: s.dry_at,
     "time_to_marked": lambda s: s.result.time_to_marked,
     "first_cut_out": lambda s: M.first_cut_out(s.result),
@@ -98,15 +96,17 @@ TAKEN: dict[str, Callable[[_Sources], float | None]] = {
     "exhaust_temp_bulk": lambda s: s.result.bulk["exhaust_temp_K"] if s.result.bulk else None,
     "exhaust_temp_max": lambda s: s.top.exhaust_air,
     "load_temp_max": lambda s: s.top.load,
-    "exhaust_element_max": lambda s: s.counted(tally.ELEMENT_MAX),
-    "mid_drying_exhaust_temp": lambda s: s.counted(tally.MID_ELEMENT),
-    "mid_drying_flow": lambda s: s.counted(tally.MID_FLOW) if s.counted(tally.MID_ELEMENT) else None,
-    "mid_drying_static": lambda s: s.counted(tally.MID_STATIC) if s.counted(tally.MID_ELEMENT) else None,
+    "exhaust_element_max": lambda s: s.kept("exhaust_element_max_K"),
+    "mid_drying_exhaust_temp": lambda s: s.kept("mid_drying_exhaust_temp_K"),
+    "mid_drying_flow": lambda s: s.kept("mid_drying_flow_m3_per_s"),
+    "mid_drying_static": lambda s: s.kept("mid_drying_static_Pa"),
     "combustion_air_ratio": lambda s: M.combustion_air_ratio(s.result),
     "balance_water": lambda s: s.result.balance_water,
     "balance_energy": lambda s: s.result.balance_energy,
     "rel_tolerance": lambda s: s.result.parameters.rel_tolerance,
-    "evaluations": lambda s: s.counted(tally.EVALUATIONS),
+    "evaluations": lambda s: s.kept("evaluations"),
+    "steps": lambda s: s.kept("steps"),
+    "rejected_steps": lambda s: s.kept("rejected_steps"),
 }
 """Name in the vocabulary, and how it is taken; None where a cycle has no such number."""
 

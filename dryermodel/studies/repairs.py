@@ -15,8 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from dryermodel.bench.costs import Tariff, cost, tariff
-from dryermodel.cycle.engine.loop import MOISTURE_REACHED
-from dryermodel.cycle.engine.loop import TIME_LIMIT as TIME_LIMIT_CODE
+from dryermodel.cycle.engine.endings import ENDED, MOISTURE_REACHED
 from dryermodel.cycle.run.many import simulate_many
 from dryermodel.errors import InputError, did_you_mean
 from dryermodel.readings.gaps import Gaps, gaps_of_rows
@@ -236,7 +235,7 @@ def _outcome(whole: np.void, to_dry: np.void) -> Outcome:
     reached = int(to_dry["end_code"]) == MOISTURE_REACHED
     return Outcome(
         float(whole["cycle_time_s"]),
-        int(whole["end_code"]) != TIME_LIMIT_CODE,
+        int(whole["end_code"]) in ENDED,
         float(whole["final_moisture"]),
         float(whole["gas_energy_J"]),
         float(whole["electric_energy_J"]),

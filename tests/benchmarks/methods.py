@@ -22,6 +22,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from dryermodel.cycle.engine import stepper, triggers
+from dryermodel.cycle.engine.causes import NO_CAUSE, THRESHOLD_CAUSES
 from dryermodel.cycle.engine.equations import derivatives
 from dryermodel.cycle.engine.state import (
     COIL_TEMP,
@@ -37,7 +38,7 @@ from dryermodel.cycle.engine.state import (
     ROOM_HUMIDITY,
 )
 from dryermodel.cycle.engine.stepper import hermite
-from dryermodel.cycle.engine.triggers import N_MONITORS, monitor
+from dryermodel.cycle.engine.triggers import quantity, threshold
 from dryermodel.cycle.run.compiled import twin
 from dryermodel.cycle.run.rows import run_rows
 
@@ -45,8 +46,9 @@ MIDDLE = 0.75
 LEAST_SHARE = 0.02
 
 
-def heun_step(y: Any, h: float, p: Any, c: Any, d: Any, scale: Any, k: Any, y_new: Any, work: Any) -> float:
+def heun_step(h: float, p: Any, c: Any, d: Any, w: Any) -> float:
     """Heun's second-order step with Euler's as the error estimate: two evaluations."""
+    y, k, y_new, work, scale = w.y, w.k, w.y_new, w.trial, w.scale
     for i in range(N_DYNAMIC):
         work[i] = y[i] + h * k[0, i]
     derivatives(work, p, c, d, k[1])
@@ -64,10 +66,9 @@ def heun_factor(error: float) -> float:
     return 4.0 if error <= 1e-4 else min(4.0, max(0.2, 0.9 / math.sqrt(error)))
 
 
-def dormand_prince_step(
-    y: Any, h: float, p: Any, c: Any, d: Any, scale: Any, k: Any, y_new: Any, work: Any
-) -> float:
+def dormand_prince_step(h: float, p: Any, c: Any, d: Any, w: Any) -> float:
     """Dormand and Prince's fifth-order step: six evaluations."""
+    y, k, y_new, work, scale = w.y, w.k, w.y_new, w.trial, w.scale
     s = np.empty((7, N_STATES))
     s[0, :] = k[0, :]
     for i in range(N_DYNAMIC):
@@ -144,10 +145,9 @@ def exponential_scale(p: Any, scale: Any) -> None:
     scale[ROOM_HUMIDITY] = p.rel_tolerance * 0.01
 
 
-def exponential_step(
-    y: Any, h: float, p: Any, c: Any, d: Any, scale: Any, k: Any, y_new: Any, work: Any
-) -> float:
+def exponential_step(h: float, p: Any, c: Any, d: Any, w: Any) -> float:
     """Bogacki-Shampine for what feeds back, exact lags for what follows; ``k[2]`` keeps their middle."""
+    y, k, y_new, work, scale = w.y, w.k, w.y_new, w.trial, w.scale
     for i in range(N_DYNAMIC):
         work[i] = y[i] + 0.5 * h * k[0, i]
     derivatives(work, p, c, d, k[1])
@@ -180,22 +180,27 @@ def value_within(i: int, y: Any, y_new: Any, k: Any, h: float, p: Any, theta: fl
     return follow(y[i], y[i] + lag * k[0, i], k[2, i], y_new[i] + lag * k[3, i], h, lag, theta)
 
 
-def exponential_crossing(
-    y: Any, y_new: Any, k: Any, h: float, s: Any, p: Any, passed: int
-) -> tuple[float, int]:
+def value_of(cause: int, w: Any, h: float, p: Any, c: Any, theta: float) -> float:
+    """What a cause watches, at position `theta` of an exponential step."""
+    for i in range(N_DYNAMIC):
+        w.trial[i] = value_within(i, w.y, w.y_new, w.k, h, p, theta)
+    return quantity(cause, w.trial, w.trial, c).value
+
+
+def exponential_crossing(w: Any, h: float, p: Any, c: Any) -> tuple[float, int]:
     """First threshold passed within an exponential step, by bisection on the exact path."""
-    theta, which = 2.0, -1
-    for cause in range(1, N_MONITORS + 1):
-        state, level, rising = monitor(cause, y, s, p, passed)
-        if state < 0:
+    theta, which = 2.0, NO_CAUSE
+    for cause in THRESHOLD_CAUSES:
+        limit = threshold(cause, w.s, p, c)
+        if not limit.waits:
             continue
-        sign = 1.0 if rising else -1.0
-        if sign * (y_new[state] - level) < 0.0:
+        sign = 1.0 if limit.rising else -1.0
+        if sign * (quantity(cause, w.y_new, w.y_new, c).value - limit.level) < 0.0:
             continue
         left, right = 0.0, 1.0
         for _ in range(40):
             middle = 0.5 * (left + right)
-            if sign * (value_within(state, y, y_new, k, h, p, middle) - level) < 0.0:
+            if sign * (value_of(cause, w, h, p, c, middle) - limit.level) < 0.0:
                 left = middle
             else:
                 right = middle

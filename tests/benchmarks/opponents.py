@@ -20,7 +20,8 @@ from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching as S
 from dryermodel.cycle.engine import triggers
-from dryermodel.cycle.engine.constants import constants_of
+from dryermodel.cycle.engine.causes import CAUSE_TIME_LIMIT, NO_CAUSE, THRESHOLD_CAUSES
+from dryermodel.cycle.engine.constants import Constants, constants_of
 from dryermodel.cycle.engine.equations import Drive, derivatives
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.run.compiled import twin
@@ -34,6 +35,14 @@ TYPICAL = np.array([8e4, 0.1, 10, 10, 10, 10, 1, 60, 0.01, 1e7, 1e6, 1, 1, 1, 1e
 WATCHES = 8  # most thresholds watched at a time
 
 
+class Watched(NamedTuple):
+    """A threshold that ends a smooth stretch."""
+
+    cause: int
+    level: float
+    rising: bool
+
+
 class Leg(NamedTuple):
     """One smooth stretch: where it ended, and which watch (if any) ended it."""
 
@@ -43,29 +52,28 @@ class Leg(NamedTuple):
     evaluations: int
 
 
-Advance = Callable[[float, Vector, float, Drive, list[tuple[int, float, bool]]], Leg]
+Advance = Callable[[float, Vector, float, Drive, list[Watched]], Leg]
 
 
 def drive_cycle(p: Parameters, advance: Advance) -> tuple[float, int]:
     """Run a cycle, leaving the smooth stretches to `advance`; cycle time [s] and evaluations."""
     y, s = np.zeros(Y.N_STATES), np.zeros(S.N_DISCRETE, dtype=np.int64)
     engine.initial_state(p, y, s)
-    t, passed, count = 0.0, triggers.MID_DRYING, 0
+    s[S.MIDWAY_PASSED] = 1
+    c = constants_of(p)
+    t, count = 0.0, 0
     while True:
         d = S.settle(s, y, p)
         if s[S.STRETCH] == 2:
             return t, count
-        looked_at = {c: triggers.monitor(c, y, s, p, passed) for c in range(1, triggers.N_MONITORS + 1)}
-        causes = [cause for cause, (state, _, _) in looked_at.items() if state >= 0]
-        watched = [looked_at[cause] for cause in causes]
+        limits = {cause: triggers.threshold(cause, s, p, c) for cause in THRESHOLD_CAUSES}
+        watched = [Watched(c, limit.level, limit.rising) for c, limit in limits.items() if limit.waits]
         end, end_cause = triggers.next_time_event(t, y, s, p, d, P.NEVER)
         leg = advance(t, y, end, d, watched)
         t, y, count = leg.time, leg.state, count + leg.evaluations
-        cause = causes[leg.hit] if leg.hit >= 0 else end_cause
-        if cause == triggers.CAUSE_TIME_LIMIT:
+        cause = watched[leg.hit].cause if leg.hit >= 0 else end_cause
+        if cause == CAUSE_TIME_LIMIT:
             return t, count
-        if cause == triggers.CAUSE_MARKED_MOISTURE:
-            passed |= triggers.MARKED
         triggers.switch(cause, y, s, p)
 
 
@@ -73,7 +81,7 @@ def with_solve_ivp(p: Parameters, method: str, rtol: float) -> tuple[float, int]
     """Run on scipy's solve_ivp with the interpreted right-hand side."""
     rate, c = np.zeros(Y.N_STATES), constants_of(p)
 
-    def advance(t: float, y: Vector, end: float, d: Drive, watched: list[tuple[int, float, bool]]) -> Leg:
+    def advance(t: float, y: Vector, end: float, d: Drive, watched: list[Watched]) -> Leg:
         def f(_: float, state: Vector) -> Vector:
             derivatives(state, p, c, d, rate)
             return rate.copy()
@@ -85,7 +93,7 @@ def with_solve_ivp(p: Parameters, method: str, rtol: float) -> tuple[float, int]
             method=method,
             rtol=rtol,
             atol=rtol * TYPICAL,
-            events=[_threshold(*w) for w in watched],
+            events=[_threshold(w, c) for w in watched],
             first_step=min(8.0, end - t) if end > t else None,
         )
         hits = [i for i, times in enumerate(leg.t_events or []) if len(times)]
@@ -94,12 +102,12 @@ def with_solve_ivp(p: Parameters, method: str, rtol: float) -> tuple[float, int]
     return drive_cycle(p, advance)
 
 
-def _threshold(state: int, level: float, rising: bool) -> Callable[[float, Vector], float]:
+def _threshold(w: Watched, c: Constants) -> Callable[[float, Vector], float]:
     def distance(_: float, y: Vector) -> float:
-        return float(y[state]) - level
+        return float(triggers.quantity(w.cause, y, y, c).value) - w.level
 
     found: Any = distance
-    found.terminal, found.direction = True, 1.0 if rising else -1.0
+    found.terminal, found.direction = True, 1.0 if w.rising else -1.0
     return distance
 
 
@@ -109,6 +117,7 @@ def _compiled_callbacks() -> tuple[Any, Any]:
 
     smooth = twin(derivatives, {}, error_model="numpy")
     constants = twin(constants_of, {}, error_model="numpy")
+    watched = twin(triggers.quantity, {}, error_model="numpy")
 
     @numba.njit(error_model="numpy")
     def right_hand_side(t: float, y: Any, rate: Any, data: Any) -> None:
@@ -126,9 +135,10 @@ def _compiled_callbacks() -> tuple[Any, Any]:
 
     @numba.njit(error_model="numpy")
     def thresholds(t: float, y: Any, found: Any, data: Any) -> None:
-        _, _, states, levels = data
-        for i in range(len(states)):
-            found[i] = y[states[i]] - levels[i] if states[i] >= 0 else 1.0
+        row, _, causes, levels = data
+        c = constants(row[0])
+        for i in range(len(causes)):
+            found[i] = watched(causes[i], y, y, c).value - levels[i] if causes[i] != NO_CAUSE else 1.0
 
     return right_hand_side, thresholds
 
@@ -139,8 +149,8 @@ def with_cvode(p: Parameters, method: str, rtol: float, linear: str = "dense") -
 
     right_hand_side, thresholds = _compiled_callbacks()
     drive = np.zeros(len(Drive._fields))
-    states, levels = np.full(WATCHES, -1, dtype=np.int64), np.zeros(WATCHES)
-    data = (as_rows([p]), drive, states, levels)
+    causes, levels = np.full(WATCHES, NO_CAUSE, dtype=np.int64), np.zeros(WATCHES)
+    data = (as_rows([p]), drive, causes, levels)
 
     def events(t: float, y: Vector, found: Vector, userdata: Any) -> None:
         thresholds(t, y, found, userdata)
@@ -159,13 +169,13 @@ def with_cvode(p: Parameters, method: str, rtol: float, linear: str = "dense") -
         first_step=1.0,
     )
 
-    def advance(t: float, y: Vector, end: float, d: Drive, watched: list[tuple[int, float, bool]]) -> Leg:
+    def advance(t: float, y: Vector, end: float, d: Drive, watched: list[Watched]) -> Leg:
         if end <= t:
             return Leg(t, y, -1, 0)
         drive[:] = d
-        states[:] = -1
-        for i, (state, level, _) in enumerate(watched):
-            states[i], levels[i] = state, level
+        causes[:] = NO_CAUSE
+        for i, w in enumerate(watched):
+            causes[i], levels[i] = w.cause, w.level
         solver.init_step(t, y)
         now = t
         before = y
@@ -174,17 +184,17 @@ def with_cvode(p: Parameters, method: str, rtol: float, linear: str = "dense") -
             now, after = float(leg.t), np.array(leg.y)
             hit = -1
             if leg.t_events is not None and len(leg.t_events):
-                hit = _which(watched, before, after)
+                hit = _which(watched, before, after, constants_of(p))
             if hit >= 0 or now >= end:
                 return Leg(now, after, hit, int(leg.nfev))
 
     return drive_cycle(p, advance)
 
 
-def _which(watched: list[tuple[int, float, bool]], before: Vector, after: Vector) -> int:
+def _which(watched: list[Watched], before: Vector, after: Vector, c: Constants) -> int:
     """The watched threshold that the state now stands at, in its own direction."""
-    for i, (state, level, rising) in enumerate(watched):
-        near = abs(after[state] - level) <= 1e-7 * max(1.0, abs(level))
-        if near and (after[state] > before[state]) == rising:
+    for i, w in enumerate(watched):
+        was, now = (float(triggers.quantity(w.cause, y, y, c).value) for y in (before, after))
+        if abs(now - w.level) <= 1e-7 * max(1.0, abs(w.level)) and (now > was) == w.rising:
             return i
     return -1

@@ -14,7 +14,6 @@ from typing import Any
 
 import numpy as np
 
-from dryermodel.cycle.engine import tally
 from dryermodel.cycle.engine.constants import constants_of
 from dryermodel.cycle.engine.equations import Drive, derivatives
 from dryermodel.cycle.engine.parameters import Parameters
@@ -22,8 +21,8 @@ from dryermodel.cycle.engine.state import (
     N_STATES,
 )
 from dryermodel.cycle.engine.switching import N_DISCRETE
-from dryermodel.cycle.run.many import as_rows, prepare, simulate_blocks, simulate_many
-from dryermodel.cycle.run.rows import OUTCOMES
+from dryermodel.cycle.run.many import as_rows, blank_outcomes, prepare, simulate_blocks, simulate_many
+from dryermodel.cycle.run.rows import scratch
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.scenario.model import load_scenario
 from tests.benchmarks.methods import METHODS, Method, engine_with
@@ -44,14 +43,12 @@ def best(action: Callable[[], Any], repeats: int = 15) -> float:
     return found
 
 
-def run_method(method: Method, rows: Any) -> tuple[Any, Any]:
-    """Outcomes and totals of the last run."""
-    out = np.empty((len(rows), len(OUTCOMES)))
-    totals = np.zeros(tally.N_TOTALS)
-    s = np.zeros(N_DISCRETE, dtype=np.int64)
-    scratch = (np.zeros(N_STATES), s, np.zeros((8, N_STATES)), totals, tally.new_tape(0))
-    engine_with(method)(rows, np.zeros(0), np.zeros(0, dtype=np.int64), *scratch, out)
-    return out, totals
+def run_method(method: Method, rows: Any) -> Any:
+    """Outcomes on an engine with another method."""
+    out = blank_outcomes(len(rows))
+    nothing = np.zeros(0), np.zeros(0, dtype=np.int64)
+    engine_with(method)(rows, *nothing, *scratch(0), out)
+    return out
 
 
 def methods_table(p: Parameters, reference: float) -> dict[str, float]:
@@ -61,12 +58,12 @@ def methods_table(p: Parameters, reference: float) -> dict[str, float]:
     for method in METHODS:
         for tolerance in TOLERANCES:
             q = p._replace(rel_tolerance=tolerance)
-            out, totals = run_method(method, as_rows([q]))
+            out = run_method(method, as_rows([q]))
             error = abs(out[0, 1] / reference - 1.0)
             if error < ACCURACY:
                 break
-        steps = totals[tally.STEPS] + totals[tally.REJECTED]
-        evaluations = totals[tally.EVALUATIONS] + (method.evaluations - 3) * steps
+        steps = out["steps"][0] + out["rejected_steps"][0]
+        evaluations = out["evaluations"][0] + (method.evaluations - 3) * steps
         rows = as_rows([q] * 100)
         seconds = best(lambda m=method, r=rows: run_method(m, r)) / 100  # type: ignore[misc]
         found[method.name] = seconds

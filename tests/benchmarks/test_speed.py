@@ -12,11 +12,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from dryermodel.cycle.engine import tally
 from dryermodel.cycle.engine.parameters import Parameters
-from dryermodel.cycle.engine.switching import N_DISCRETE
-from dryermodel.cycle.run.many import BLOCK, OUTCOME_ROW, as_rows, simulate_many
-from dryermodel.cycle.run.rows import OUTCOMES
+from dryermodel.cycle.run.many import BLOCK, as_rows, blank_outcomes, simulate_many
+from dryermodel.cycle.run.rows import scratch
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.scenario.model import load_scenario
 from tests.benchmarks.methods import METHODS, Method, engine_with
@@ -63,17 +61,10 @@ LOOSEST = {
 def test_methods(benchmark: Timer, standard: Parameters, reference: float, method: Method) -> None:
     """Integration methods in the same engine."""
     run = engine_with(method)
-    rows, out = rows_of(standard, LOOSEST[method.name]), np.empty((CYCLES, len(OUTCOMES)))
+    rows, out = rows_of(standard, LOOSEST[method.name]), blank_outcomes(CYCLES)
     nothing = np.zeros(0), np.zeros(0, dtype=np.int64)
-    scratch = (
-        np.zeros(17),
-        np.zeros(N_DISCRETE, dtype=np.int64),
-        np.zeros((8, 17)),
-        np.zeros(tally.N_TOTALS),
-        tally.new_tape(0),
-    )
-    benchmark(run, rows, *nothing, *scratch, out)
-    durations = out.view(OUTCOME_ROW)["cycle_time_s"]
+    benchmark(run, rows, *nothing, *scratch(0), out)
+    durations = out["cycle_time_s"]
     assert abs(durations / reference - 1.0).max() < ACCURACY
 
 

@@ -11,8 +11,8 @@ import itertools
 import numpy as np
 import pytest
 
-from dryermodel.cycle.engine.tally import CUT_OUT_AT
-from dryermodel.cycle.result import CycleResult, EndReason
+from dryermodel.cycle.reasons import EndReason
+from dryermodel.cycle.result import CycleResult
 from dryermodel.physics.moist_air import latent_heat, wet_bulb
 from tests.cycle.cases import INH2O, KWH, POUND, WHOLE_CHAIN, degF, energy, run, to_four_percent
 
@@ -105,7 +105,7 @@ def test_vent_static(standard_result: CycleResult) -> None:
 def test_timer_stands_still_in_bulk_drying_then_runs_more_and_more(standard_result: CycleResult) -> None:
     """Burner duty 1, then falling; timer duty 0, then rising: the shape of a measured 1 Hz power trace
     of an electric tumble dryer (see the test of the measured shape)."""
-    s, cut_out_at = standard_result.series, standard_result.totals[CUT_OUT_AT]
+    s, cut_out_at = standard_result.series, standard_result.outcome.first_cut_out_s
     before = s["time_s"] < cut_out_at
     assert cut_out_at > 600.0
     assert not s["timer_motor"][before].any()
@@ -229,7 +229,7 @@ def test_sixty_percent_of_the_burner_is_a_near_thing() -> None:
     r = run("burner.firing_rate=13200 Btu/h")
     assert r.end is EndReason.DIAL_RAN_OUT
     assert r.time_to_marked is not None
-    assert r.totals[CUT_OUT_AT] > r.time_to_marked + 300.0
+    assert r.outcome.first_cut_out_s > r.time_to_marked + 300.0
 
 
 def test_outlet_gasket_leak() -> None:

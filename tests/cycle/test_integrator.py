@@ -15,16 +15,17 @@ from scipy.integrate import solve_ivp
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import stepper
-from dryermodel.cycle.engine.constants import constants_of
-from dryermodel.cycle.engine.equations import Drive, derivatives
-from dryermodel.cycle.engine.stepper import error_scale, first_crossing, step, step_factor
-from dryermodel.cycle.engine.triggers import (
+from dryermodel.cycle.engine.causes import (
     CAUSE_DIAL,
     CAUSE_EXHAUST_THERMOSTAT,
     CAUSE_FLAME_SENSOR,
     CAUSE_HIGH_LIMIT,
     CAUSE_MARKED_MOISTURE,
 )
+from dryermodel.cycle.engine.constants import constants_of
+from dryermodel.cycle.engine.equations import Drive, derivatives
+from dryermodel.cycle.engine.stepper import error_scale, first_crossing, step, step_factor
+from dryermodel.cycle.engine.workspace import STAGES, Workspace, new_workspace
 from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.simulate import run_cycle
 from tests.cycle import oracle
@@ -141,15 +142,15 @@ def test_other_cycles_against_scipy(overrides: tuple[str, ...]) -> None:
 
 def march(y0: Array, p: P.Parameters, d: Drive, h: float, n: int, rate: Callable[..., None]) -> Array:
     """Take `n` steps of `h` without error control."""
-    y, k, work = y0.copy(), np.zeros((4, Y.N_STATES)), np.zeros((3, Y.N_STATES))
-    error_scale(p, work[2])
+    w = new_workspace()
+    w.y[:] = y0
+    error_scale(p, w.scale)
     c = constants_of(p)
     for _ in range(n):
-        rate(y, p, c, d, k[0])
-        y_new = np.zeros(Y.N_STATES)
-        step(y, h, p, c, d, work[2], k, y_new, work[1])
-        y = y_new
-    return y
+        rate(w.y, p, c, d, w.k[0])
+        step(h, p, c, d, w)
+        w.y[:] = w.y_new
+    return w.y
 
 
 def orders(errors: list[float]) -> list[float]:
@@ -161,6 +162,15 @@ def oscillator(y: Any, p: Any, c: Any, d: Any, rate: Any) -> None:
     """y'' = -y in the first two places, its solution sine and cosine; all others rest."""
     rate[:] = 0.0
     rate[0], rate[1] = y[1], -y[0]
+
+
+def at_phase(phase: float) -> Workspace:
+    """The oscillator at a phase, with its rates, every state's tolerable error 1."""
+    w = new_workspace()
+    w.y[0], w.y[1] = math.sin(phase), math.cos(phase)
+    w.scale[:] = 1.0
+    oscillator(w.y, None, None, None, w.k[0])
+    return w
 
 
 def test_order_on_an_analytic_problem(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -195,14 +205,11 @@ def test_error_estimate_is_of_the_size_of_the_error(monkeypatch: pytest.MonkeyPa
     one, and falling with the cube of the step."""
     monkeypatch.setattr(stepper, "derivatives", oscillator)
     p = parameters()._replace(rel_tolerance=1.0)
-    scale, estimates = np.ones(Y.N_STATES), []
+    estimates = []
     for h in (0.4, 0.2, 0.1):
-        y, k, work = np.zeros(Y.N_STATES), np.zeros((4, Y.N_STATES)), np.zeros(Y.N_STATES)
-        y[0], y[1] = math.sin(0.7), math.cos(0.7)
-        y_new = np.zeros(Y.N_STATES)
-        oscillator(y, p, None, NO_DRIVE, k[0])
-        estimates.append(step(y, h, p, constants_of(p), NO_DRIVE, scale, k, y_new, work))
-        true = max(abs(y_new[0] - math.sin(0.7 + h)), abs(y_new[1] - math.cos(0.7 + h)))
+        w = at_phase(0.7)
+        estimates.append(step(h, p, constants_of(p), NO_DRIVE, w))
+        true = max(abs(w.y_new[0] - math.sin(0.7 + h)), abs(w.y_new[1] - math.cos(0.7 + h)))
         assert true < estimates[-1] < 1.0
     assert all(2.7 < order < 3.3 for order in orders(estimates))
 
@@ -210,12 +217,10 @@ def test_error_estimate_is_of_the_size_of_the_error(monkeypatch: pytest.MonkeyPa
 def test_step_leaves_the_rates_at_its_end(monkeypatch: pytest.MonkeyPatch) -> None:
     """Free for the interpolant and for the next step."""
     monkeypatch.setattr(stepper, "derivatives", oscillator)
-    y, k, work, y_new = (np.zeros(shape) for shape in (Y.N_STATES, (4, Y.N_STATES), Y.N_STATES, Y.N_STATES))
-    y[1] = 1.0
-    oscillator(y, None, None, None, k[0])
-    step(y, 0.3, parameters(), constants_of(parameters()), NO_DRIVE, np.ones(Y.N_STATES), k, y_new, work)
-    assert k[3, 0] == y_new[1]
-    assert k[3, 1] == -y_new[0]
+    w = at_phase(0.0)
+    step(0.3, parameters(), constants_of(parameters()), NO_DRIVE, w)
+    assert w.k[STAGES - 1, 0] == w.y_new[1]
+    assert w.k[STAGES - 1, 1] == -w.y_new[0]
 
 
 def test_step_factor() -> None:
@@ -231,16 +236,16 @@ def test_step_factor() -> None:
 
 def crossing_time(h: float, level: float) -> float:
     """Time at which steps of `h` on the oscillator see the sine rise through `level`."""
-    y, k, work, y_new = (np.zeros(shape) for shape in (Y.N_STATES, (4, Y.N_STATES), Y.N_STATES, Y.N_STATES))
-    y[1] = 1.0
-    t = 0.0
+    w, t = at_phase(0.0), 0.0
     while t < 3.0:
-        oscillator(y, None, None, None, k[0])
-        step(y, h, parameters(), constants_of(parameters()), NO_DRIVE, np.ones(Y.N_STATES), k, y_new, work)
-        theta = first_crossing(float(y[0]), float(y_new[0]), float(k[0, 0]), float(k[3, 0]), h, level, True)
+        oscillator(w.y, None, None, None, w.k[0])
+        step(h, parameters(), constants_of(parameters()), NO_DRIVE, w)
+        (a, fa), (b, fb) = (w.y[0], w.k[0, 0]), (w.y_new[0], w.k[STAGES - 1, 0])
+        theta = first_crossing(float(a), float(b), float(fa), float(fb), h, level, True)
         if theta <= 1.0:
             return t + theta * h
-        y, t = y_new.copy(), t + h
+        w.y[:] = w.y_new
+        t += h
     raise AssertionError("not crossed")
 
 

@@ -7,8 +7,8 @@ import pytest
 
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine.parameters import NEVER
-from dryermodel.cycle.engine.tally import IGNITION_TRIES
-from dryermodel.cycle.result import CycleResult, EndReason
+from dryermodel.cycle.reasons import EndReason
+from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.physics.moist_air import humidity_ratio_from_rh
 from dryermodel.scenario.model import load_scenario
@@ -52,7 +52,7 @@ def test_air_only_uses_no_gas() -> None:
     r = run("controls.program=air only", "controls.timed_length=20 min")
     assert r.duration == pytest.approx(1500.0, abs=1e-6)
     assert r.gas_energy == r.burner_time == 0.0
-    assert r.totals[IGNITION_TRIES] == 0.0
+    assert r.outcome.ignition_tries == 0.0
     assert 0.0 < r.water_removed < 0.5
     assert highest(r, "load_temp_K") < r.parameters.room_temp + 1.0
 
@@ -256,12 +256,12 @@ def test_a_burner_that_never_lit_is_not_a_weak_burner(override: str) -> None:
 
 def test_dead_gas_supply_tries_again_and_again() -> None:
     """30 s igniter and 30 s cooling: 60 tries an hour."""
-    assert run("gas.supply_pressure=0 inH2O", HOUR).totals[IGNITION_TRIES] == pytest.approx(60.0, abs=1.0)
+    assert run("gas.supply_pressure=0 inH2O", HOUR).outcome.ignition_tries == pytest.approx(60.0, abs=1.0)
 
 
 def test_open_igniter_never_glows_and_draws_nothing() -> None:
     r = run("burner.igniter_warm_up=never", HOUR)
-    assert r.totals[IGNITION_TRIES] == 0.0
+    assert r.outcome.ignition_tries == 0.0
     assert highest(r, "electric_power_W") < 300.0
 
 

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching as S
-from dryermodel.cycle.engine.tally import ELEMENT_MAX, LOAD_TEMP_MAX, MID_ELEMENT, MID_FLOW, MID_STATIC
 from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.simulate import run_cycle
 from tests.cycle.cases import parameters, run, run_changed
@@ -108,8 +107,8 @@ def test_evaporation_integrates_to_the_water_removed(standard_result: CycleResul
 def test_recorded_maxima_are_those_of_the_trajectory(standard_result: CycleResult) -> None:
     """Kept on the way, for runs that record nothing."""
     r = standard_result
-    assert r.totals[ELEMENT_MAX] == r.trajectory.state[:, Y.EXHAUST_ELEMENT].max()
-    assert r.totals[LOAD_TEMP_MAX] == pytest.approx(float(r.series["load_temp_K"].max()), abs=0.1)
+    assert r.outcome.exhaust_element_max_K == r.trajectory.state[:, Y.EXHAUST_ELEMENT].max()
+    assert r.outcome.load_temp_max_K == pytest.approx(float(r.series["load_temp_K"].max()), abs=0.1)
 
 
 def test_probe_half_way_through_bulk_drying(standard_result: CycleResult) -> None:
@@ -117,9 +116,10 @@ def test_probe_half_way_through_bulk_drying(standard_result: CycleResult) -> Non
     r = standard_result
     wet = r.series["moisture"] > 0.5 * (0.575 + 0.25)
     i = int(np.flatnonzero(wet)[-1])
-    assert r.totals[MID_ELEMENT] == pytest.approx(float(r.series["exhaust_element_temp_K"][i]), abs=0.2)
-    assert r.totals[MID_FLOW] == pytest.approx(float(r.series["exhaust_flow_m3_per_s"][i]), rel=1e-3)
-    assert r.totals[MID_STATIC] == pytest.approx(float(r.series["vent_static_Pa"][i]), rel=1e-3)
+    at = {name: float(values[i]) for name, values in r.series.items()}
+    assert r.outcome.mid_drying_exhaust_temp_K == pytest.approx(at["exhaust_element_temp_K"], abs=0.2)
+    assert r.outcome.mid_drying_flow_m3_per_s == pytest.approx(at["exhaust_flow_m3_per_s"], rel=1e-3)
+    assert r.outcome.mid_drying_static_Pa == pytest.approx(at["vent_static_Pa"], rel=1e-3)
 
 
 def test_nothing_sampled_is_nothing_returned(standard_result: CycleResult) -> None:
@@ -146,7 +146,7 @@ def test_same_input_same_bytes() -> None:
     for name in ("time", "state", "rate", "discrete", "cause"):
         assert getattr(a.trajectory, name).tobytes() == getattr(b.trajectory, name).tobytes()
     assert a.final.tobytes() == b.final.tobytes()
-    assert a.totals.tobytes() == b.totals.tobytes()
+    assert repr(a.outcome) == repr(b.outcome)
 
 
 def test_a_long_run_is_recorded_to_its_end() -> None:

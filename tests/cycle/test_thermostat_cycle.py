@@ -14,8 +14,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from dryermodel.cycle.engine.causes import CAUSE_COIL, CAUSE_EXHAUST_THERMOSTAT, CAUSE_HIGH_LIMIT
 from dryermodel.cycle.engine.parameters import ELECTRIC_HEAT, NEVER, TIMED, Parameters
-from dryermodel.cycle.engine.triggers import CAUSE_COIL, CAUSE_EXHAUST_THERMOSTAT, CAUSE_HIGH_LIMIT
 from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.physics.moist_air import moist_specific_heat

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 
 import dryermodel
+from dryermodel.cycle.engine.outcome import OUTCOMES
 from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.many import simulate_many
-from dryermodel.cycle.run.rows import OUTCOMES
 from dryermodel.findings.steps import STEPS
 from dryermodel.findings.trust import statuses
 from dryermodel.readings.rows import COLUMNS, DERIVED, column, row_readings

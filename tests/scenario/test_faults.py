@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from dryermodel import units
 from dryermodel.cycle.engine.parameters import NEVER, Parameters
 from dryermodel.cycle.engine.switching import IGNITER, RUNNING
-from dryermodel.cycle.result import CycleResult, EndReason
+from dryermodel.cycle.reasons import EndReason
+from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
 from dryermodel.machine.circuit import START_PRESSED

@@ -15,7 +15,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from dryermodel.cycle.result import EndReason
+from dryermodel.cycle.reasons import EndReason
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
 from dryermodel.scenario.model import load_scenario
@@ -112,7 +112,7 @@ def test_derived_humidity_reaches_the_result() -> None:
     [
         # Half the burner never reaches the cut-out (mechanism; see docs/model.md).
         (["burner.firing_rate=9000 Btu/h"], "load.dry_mass=8:9 lb:2", EndReason.NEVER_CUTS_OUT),
-        (["machine.timer_motor=dead"], "load.dry_mass=3:4 lb:2", EndReason.TIME_LIMIT),
+        (["machine.timer_motor=dead"], "load.dry_mass=3:4 lb:2", EndReason.TIMER_STILL),
         (["machine.thermal_cutoff_state=blown"], "load.dry_mass=3:4 lb:2", None),
         (["controls.stop_at_moisture=10 %"], "load.dry_mass=3:4 lb:2", EndReason.MOISTURE_REACHED),
         (

@@ -9,7 +9,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dryermodel.cycle.engine.causes import (
+    CAUSE_INTERRUPTION,
+    CAUSE_MID_DRYING,
+    CAUSE_START,
+    NO_CAUSE,
+)
 from dryermodel.cycle.engine.constants import Constants, constants_of
+from dryermodel.cycle.engine.endings import GOES_ON, ending
 from dryermodel.cycle.engine.equations import Drive, derivatives
 from dryermodel.cycle.engine.parameters import NEVER, Parameters
 from dryermodel.cycle.engine.state import (
@@ -23,14 +30,12 @@ from dryermodel.cycle.engine.state import (
 )
 from dryermodel.cycle.engine.stepper import error_scale, hermite, hermite_slope, step, step_factor
 from dryermodel.cycle.engine.switching import (
-    BURNER_FEED,
     COIL_WHOLE,
     DOOR,
     EXHAUST_THERMOSTAT,
     FLAME_SENSOR,
     HIGH_LIMIT,
     IGNITER,
-    RUNNING,
     START,
     STRETCH,
     SUPPLY,
@@ -38,17 +43,9 @@ from dryermodel.cycle.engine.switching import (
     settle,
 )
 from dryermodel.cycle.engine.tally import (
-    CUT_OUT_AT,
-    EVALUATIONS,
-    FEED_TIME,
-    FLAME_TIME,
-    MARKED_AT,
-    MID_ELEMENT,
-    N_TOTALS,
-    REJECTED,
-    STEPS,
-    TIMER_TIME,
     Tape,
+    add_times,
+    close,
     count,
     hot,
     is_full,
@@ -58,29 +55,22 @@ from dryermodel.cycle.engine.tally import (
     record,
 )
 from dryermodel.cycle.engine.triggers import (
-    CAUSE_INTERRUPTION,
-    CAUSE_MARKED_MOISTURE,
-    CAUSE_MID_DRYING,
-    CAUSE_START,
-    CAUSE_STOP_MOISTURE,
-    CAUSE_TIME_LIMIT,
-    MARKED,
-    MID_DRYING,
+    Due,
     already_past,
     earliest_crossing,
     interrupt,
     next_time_event,
     switch,
 )
+from dryermodel.cycle.engine.workspace import STAGES
 from dryermodel.machine.ignition import STUCK_OPEN
 from dryermodel.machine.thermostats import snap_contact
-from dryermodel.machine.timer import HEAT, OFF
+from dryermodel.machine.timer import HEAT
 
 if TYPE_CHECKING:
-    from dryermodel.cycle.engine.arrays import Flags, Matrix, Vector
-
-# Why a run ended.
-DIAL_RAN_OUT, MOISTURE_REACHED, TIME_LIMIT, STOPPED = 0, 1, 2, 3
+    from dryermodel.cycle.engine.arrays import Flags, Vector
+    from dryermodel.cycle.engine.outcome import Outcome
+    from dryermodel.cycle.engine.workspace import Workspace
 
 FIRST_STEP = 8.0
 """First step after a switching [s]; the error estimate corrects it."""
@@ -112,9 +102,7 @@ def initial_state(p: Parameters, y: Vector, s: Flags) -> None:
         s[FLAME_SENSOR] = 0
 
 
-def run(
-    p: Parameters, when: Vector, what: Flags, y: Vector, s: Flags, work: Matrix, totals: Vector, tape: Tape
-) -> tuple[int, Tape]:
+def run(p: Parameters, when: Vector, what: Flags, w: Workspace, out: Outcome, tape: Tape) -> Tape:
     """Run one cycle from the press of the start button to its end.
 
     Parameters
@@ -123,142 +111,104 @@ def run(
         The parameter set.
     when, what : arrays, shape (n,)
         Interruptions: times [s], ascending, and codes of :mod:`dryermodel.machine.circuit`.
-    y : array of float, shape (N_STATES,)
-        Holds the final state on return.
-    s : array of int, shape (N_DISCRETE,)
-        Holds the final discrete state on return.
-    work : array of float, shape (8, N_STATES)
-        Scratch.
-    totals : array of float, shape (N_TOTALS,)
-        Filled with what was counted.
+    w : Workspace
+        Holds the final state and discrete state on return.
+    out : Outcome
+        Blank; filled with how the run ended, its sums and what was read on the way.
     tape : Tape
         Recording to start with, may have zero rows.
 
     Returns
     -------
-    int
-        DIAL_RAN_OUT, MOISTURE_REACHED, TIME_LIMIT or STOPPED. The time of the end is in
-        ``work[7, 0]``.
     Tape
         The recording: `tape`, or a longer one when that was full.
     """
-    k, y_new, scratch, scale, clock = work[0:4], work[4], work[5], work[6], work[7]
-    initial_state(p, y, s)
-    error_scale(p, scale)
+    initial_state(p, w.y, w.s)
+    error_scale(p, w.scale)
     c = constants_of(p)
-    for i in range(N_TOTALS):
-        totals[i] = 0.0
-    totals[MARKED_AT] = totals[CUT_OUT_AT] = totals[MID_ELEMENT] = -1.0
     t = 0.0
-    passed = 0
     pending = 0  # next interruption
     cause = CAUSE_START
     while True:
-        before_hot, before_igniter = hot(s), s[IGNITER]
-        d = settle(s, y, p)
-        count(cause, t, before_hot, before_igniter, s, totals)
-        derivatives(y, p, c, d, k[0])
-        totals[EVALUATIONS] += 1
+        before_hot, before_igniter = hot(w.s), w.s[IGNITER]
+        d = settle(w.s, w.y, p)
+        count(cause, t, before_hot, before_igniter, w.s, out)
+        derivatives(w.y, p, c, d, w.k[0])
+        out.evaluations += 1.0
         if is_full(tape):
             tape = longer_tape(tape)
-        record(tape, t, y, k[0], s, cause)
-        clock[0] = t
-        if s[STRETCH] == OFF:
-            return DIAL_RAN_OUT, tape
-        if cause == CAUSE_STOP_MOISTURE:
-            return MOISTURE_REACHED, tape
-        if cause == CAUSE_TIME_LIMIT:
-            return TIME_LIMIT, tape
-        if s[RUNNING] == 0 and pending >= len(when):
-            return STOPPED, tape
+        record(tape, t, w.y, w.k[0], w.s, cause)
+        code = ending(cause, w.s, len(when) - pending, p, out)
+        if code != GOES_ON:
+            out.end_code = code
+            close(t, w.y, p, c, out)
+            return tape
 
-        cause = already_past(y, s, p, passed)
-        if cause < 0:
+        cause = already_past(w, p, c)
+        if cause == NO_CAUSE:
             interruption = when[pending] if pending < len(when) else NEVER
-            end, end_cause = next_time_event(t, y, s, p, d, interruption)
-            clock[0], clock[1] = t, FIRST_STEP
-            while cause < 0:
+            due = next_time_event(t, w.y, w.s, p, d, interruption)
+            w.clock[0], w.clock[1] = t, FIRST_STEP
+            while cause == NO_CAUSE:
                 if is_full(tape):
                     tape = longer_tape(tape)
-                cause = glide(
-                    clock, end, end_cause, p, c, d, passed, y, s, k, y_new, scratch, scale, totals, tape
-                )
-            add_times(clock[0] - t, s, d, totals)
-            t = clock[0]
-        if cause == CAUSE_MARKED_MOISTURE:
-            passed |= MARKED
+                cause = glide(due, p, c, d, w, out, tape)
+            add_times(w.clock[0] - t, w.s, d, out)
+            t = w.clock[0]
         if cause == CAUSE_MID_DRYING:
-            passed |= MID_DRYING
-            probe(y, p, c, d, totals)
+            probe(w.y, p, c, d, out)
         if cause == CAUSE_INTERRUPTION:
-            interrupt(what[pending], s)
+            interrupt(what[pending], w.s)
             pending += 1
-        switch(cause, y, s, p)
+        switch(cause, w.y, w.s, p)
 
 
-def glide(
-    clock: Vector,
-    end: float,
-    end_cause: int,
-    p: Parameters,
-    c: Constants,
-    d: Drive,
-    passed: int,
-    y: Vector,
-    s: Flags,
-    k: Matrix,
-    y_new: Vector,
-    scratch: Vector,
-    scale: Vector,
-    totals: Vector,
-    tape: Tape,
-) -> int:
-    """Integrate the smooth equations to the next switching and return its cause, or -1 at a full tape.
+def glide(due: Due, p: Parameters, c: Constants, d: Drive, w: Workspace, out: Outcome, tape: Tape) -> int:
+    """Integrate the smooth equations to the next switching; its cause, or NO_CAUSE at a full tape.
 
-    `clock` holds the time and the length of the next step, before and after; the other arguments are
-    those of :func:`run`. Called again with a longer tape, it goes on as if nothing had been.
+    ``w.clock`` holds the time and the length of the next step, before and after; the other arguments
+    are those of :func:`run`. Called again with a longer tape, it goes on as if nothing had been.
     """
-    t, h = float(clock[0]), float(clock[1])
-    cause = -1
-    while cause < 0 and not is_full(tape):
-        last = t + h >= end - SAME_TIME
+    t, h = float(w.clock[0]), float(w.clock[1])
+    cause = NO_CAUSE
+    while cause == NO_CAUSE and not is_full(tape):
+        last = t + h >= due.time - SAME_TIME
         if last:
-            h = end - t
-        error = step(y, h, p, c, d, scale, k, y_new, scratch)
-        totals[EVALUATIONS] += 3
+            h = due.time - t
+        error = step(h, p, c, d, w)
+        out.evaluations += STAGES - 1.0
         if error > 1.0:
-            totals[REJECTED] += 1
+            out.rejected_steps += 1.0
             h *= step_factor(error)
             continue
-        totals[STEPS] += 1
-        theta, which = earliest_crossing(y, y_new, k, h, s, p, passed)
+        out.steps += 1.0
+        theta, which = earliest_crossing(w, h, p, c)
         if theta <= 1.0:
             cause = which
-            move_to(theta, h, y, y_new, k)
+            stop_within(theta, h, w)
             t += theta * h
         else:
-            for i in range(N_STATES):
-                y[i] = y_new[i]
-                k[0, i] = k[3, i]
-            t = end if last else t + h
-            cause = end_cause if last else -1
-        note_maxima(y, c, totals)
-        record(tape, t, y, k[0], s, -1)
+            go_to_end(w)
+            t = due.time if last else t + h
+            cause = due.cause if last else NO_CAUSE
+        note_maxima(w.y, c, out)
+        record(tape, t, w.y, w.k[0], w.s, NO_CAUSE)
         h = min(h * step_factor(error), LONGEST_STEP)
-    clock[0], clock[1] = t, h
+    w.clock[0], w.clock[1] = t, h
     return cause
 
 
-def add_times(length: float, s: Flags, d: Drive, totals: Vector) -> None:
-    """Add a stretch of `length` seconds between two switchings to the totals."""
-    totals[FLAME_TIME] += length * hot(s)
-    totals[FEED_TIME] += length * s[BURNER_FEED]
-    totals[TIMER_TIME] += length * d.dial_rate
-
-
-def move_to(theta: float, h: float, y: Vector, y_new: Vector, k: Matrix) -> None:
-    """Put state `y` and its rates ``k[0]`` at position `theta` of the step that ends in `y_new`."""
+def stop_within(theta: float, h: float, w: Workspace) -> None:
+    """Put the state and its rates ``k[0]`` at position `theta` of the step of `h` seconds."""
+    y, k, end = w.y, w.k, STAGES - 1
     for i in range(N_STATES):
-        a, b, fa, fb = y[i], y_new[i], k[0, i], k[3, i]
+        a, b, fa, fb = y[i], w.y_new[i], k[0, i], k[end, i]
         y[i] = hermite(a, b, fa, fb, h, theta)
         k[0, i] = hermite_slope(a, b, fa, fb, h, theta)
+
+
+def go_to_end(w: Workspace) -> None:
+    """Put the state and its rates ``k[0]`` at the end of the step."""
+    for i in range(N_STATES):
+        w.y[i] = w.y_new[i]
+        w.k[0, i] = w.k[STAGES - 1, i]

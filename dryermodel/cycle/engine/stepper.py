@@ -38,7 +38,8 @@ from dryermodel.cycle.engine.state import (
 )
 
 if TYPE_CHECKING:
-    from dryermodel.cycle.engine.arrays import Matrix, Vector
+    from dryermodel.cycle.engine.arrays import Vector
+    from dryermodel.cycle.engine.workspace import Workspace
 
 
 def error_scale(p: Parameters, scale: Vector) -> None:
@@ -57,50 +58,37 @@ def error_scale(p: Parameters, scale: Vector) -> None:
     scale[ROOM_HUMIDITY] = tol * 0.01
 
 
-def step(
-    y: Vector,
-    h: float,
-    p: Parameters,
-    c: Constants,
-    d: Drive,
-    scale: Vector,
-    k: Matrix,
-    y_new: Vector,
-    work: Vector,
-) -> float:
-    """Advance `y` by `h` seconds.
+def step(h: float, p: Parameters, c: Constants, d: Drive, w: Workspace) -> float:
+    """Advance by `h` seconds from ``w.y`` to ``w.y_new``.
 
     Parameters
     ----------
-    y, y_new, work : array of float, shape (N_STATES,)
-        State, result, scratch.
     h : float
         Step [s].
     p, c, d : Parameters, Constants, Drive
         Passed to the equations.
-    scale : array of float, shape (N_DYNAMIC,)
-        From :func:`error_scale`.
-    k : array of float, shape (4, N_STATES)
-        ``k[0]`` holds the rates at `y` on entry; ``k[3]`` those at `y_new` on return.
+    w : Workspace
+        ``w.k[0]`` holds the rates at ``w.y`` on entry; ``w.k[3]`` those at ``w.y_new`` on return.
 
     Returns
     -------
     float
         Largest error of a dynamic state relative to its scale; at most 1 is acceptable.
     """
+    y, k, trial = w.y, w.k, w.trial
     for i in range(N_DYNAMIC):  # the sums feed nothing back
-        work[i] = y[i] + 0.5 * h * k[0, i]
-    derivatives(work, p, c, d, k[1])
+        trial[i] = y[i] + 0.5 * h * k[0, i]
+    derivatives(trial, p, c, d, k[1])
     for i in range(N_DYNAMIC):
-        work[i] = y[i] + 0.75 * h * k[1, i]
-    derivatives(work, p, c, d, k[2])
+        trial[i] = y[i] + 0.75 * h * k[1, i]
+    derivatives(trial, p, c, d, k[2])
     for i in range(N_STATES):
-        y_new[i] = y[i] + h * (2.0 * k[0, i] + 3.0 * k[1, i] + 4.0 * k[2, i]) / 9.0
-    derivatives(y_new, p, c, d, k[3])
+        w.y_new[i] = y[i] + h * (2.0 * k[0, i] + 3.0 * k[1, i] + 4.0 * k[2, i]) / 9.0
+    derivatives(w.y_new, p, c, d, k[3])
     worst = 0.0
     for i in range(N_DYNAMIC):
         error = -5.0 * k[0, i] / 72.0 + k[1, i] / 12.0 + k[2, i] / 9.0 - k[3, i] / 8.0
-        worst = max(worst, abs(h * error) / scale[i])
+        worst = max(worst, abs(h * error) / w.scale[i])
     return worst
 
 

@@ -48,7 +48,10 @@ MAIN_COIL = 16
 TIMER_MOTOR = 17
 HEATER = 18
 BIAS = 19
-N_DISCRETE = 20
+# What has been passed for good.
+MARK_PASSED = 20
+MIDWAY_PASSED = 21
+N_DISCRETE = 22
 
 
 def contacts(s: Flags, p: Parameters) -> Contacts:

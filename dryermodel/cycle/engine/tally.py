@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
+from dryermodel.cycle.engine.balances import energy_gap, water_gap
+from dryermodel.cycle.engine.causes import CAUSE_EXHAUST_THERMOSTAT, CAUSE_HIGH_LIMIT, CAUSE_MARKED_MOISTURE
 from dryermodel.cycle.engine.constants import Constants
 from dryermodel.cycle.engine.equations import Drive, air_side
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.engine.state import (
+    ELECTRIC_ENERGY,
     EXHAUST_ELEMENT,
+    GAS_ENERGY,
     N_STATES,
     hottest,
+    mean_moisture,
+    water_removed,
 )
 from dryermodel.cycle.engine.switching import (
     EXHAUST_THERMOSTAT,
@@ -22,30 +29,11 @@ from dryermodel.cycle.engine.switching import (
     IGNITER,
     N_DISCRETE,
 )
-from dryermodel.cycle.engine.triggers import CAUSE_EXHAUST_THERMOSTAT, CAUSE_HIGH_LIMIT, CAUSE_MARKED_MOISTURE
 from dryermodel.physics.moist_air import moist_density
 
 if TYPE_CHECKING:
     from dryermodel.cycle.engine.arrays import Flags, Vector
-
-# Positions in the totals of a run.
-FLAME_TIME = 0  # [s]
-FEED_TIME = 1  # [s] burner circuit fed
-TIMER_TIME = 2  # [s] timer motor turning
-BURNS = 3  # number of times the flame was lit (or the heater came on)
-HIGH_LIMIT_TRIPS = 4
-IGNITION_TRIES = 5
-MARKED_AT = 6  # [s] first time at or below the marked moisture, negative if never
-CUT_OUT_AT = 7  # [s] first opening of the exhaust thermostat, negative if never
-EVALUATIONS = 8
-STEPS = 9
-REJECTED = 10
-LOAD_TEMP_MAX = 11  # [K] at step ends
-ELEMENT_MAX = 12  # [K] exhaust thermostat's element, at step ends
-MID_ELEMENT = 13  # [K] exhaust thermostat's element half way through bulk drying, negative if never
-MID_FLOW = 14  # [m3/s] exhaust flow at that moment
-MID_STATIC = 15  # [Pa] static pressure at the collar at that moment
-N_TOTALS = 16
+    from dryermodel.cycle.engine.outcome import Outcome
 
 
 def hot(s: Flags) -> int:
@@ -53,34 +41,51 @@ def hot(s: Flags) -> int:
     return 1 if s[FLAME] == 1 or s[HEATER] == 1 else 0
 
 
-def count(cause: int, t: float, before_hot: int, before_igniter: int, s: Flags, totals: Vector) -> None:
-    """Add what a switching did to the totals."""
+def count(cause: int, t: float, before_hot: int, before_igniter: int, s: Flags, out: Outcome) -> None:
+    """Add what a switching did to the outcome."""
     if hot(s) > before_hot:
-        totals[BURNS] += 1
+        out.burner_cycles += 1.0
     if s[IGNITER] > before_igniter:
-        totals[IGNITION_TRIES] += 1
+        out.ignition_tries += 1.0
     if cause == CAUSE_HIGH_LIMIT and s[HIGH_LIMIT] == 0:
-        totals[HIGH_LIMIT_TRIPS] += 1
+        out.high_limit_trips += 1.0
     if cause == CAUSE_MARKED_MOISTURE:
-        totals[MARKED_AT] = t
-    if cause == CAUSE_EXHAUST_THERMOSTAT and s[EXHAUST_THERMOSTAT] == 0 and totals[CUT_OUT_AT] < 0.0:
-        totals[CUT_OUT_AT] = t
+        out.time_to_marked_s = t
+    if cause == CAUSE_EXHAUST_THERMOSTAT and s[EXHAUST_THERMOSTAT] == 0 and math.isnan(out.first_cut_out_s):
+        out.first_cut_out_s = t
 
 
-def probe(y: Vector, p: Parameters, c: Constants, d: Drive, totals: Vector) -> None:
+def add_times(length: float, s: Flags, d: Drive, out: Outcome) -> None:
+    """Add a stretch of `length` seconds between two switchings."""
+    out.burner_time_s += length * hot(s)
+    out.timer_time_s += length * d.dial_rate
+
+
+def probe(y: Vector, p: Parameters, c: Constants, d: Drive, out: Outcome) -> None:
     """Note the air side half way through bulk drying."""
     a = air_side(y, p, c, d)
     w = a.exhaust.humidity_ratio
     density = moist_density(a.exhaust.temp, w, p.pressure)
-    totals[MID_ELEMENT] = y[EXHAUST_ELEMENT]
-    totals[MID_FLOW] = a.flows.exhaust * (1.0 + w) / density
-    totals[MID_STATIC] = a.flows.collar_pressure
+    out.mid_drying_exhaust_temp_K = y[EXHAUST_ELEMENT]
+    out.mid_drying_flow_m3_per_s = a.flows.exhaust * (1.0 + w) / density
+    out.mid_drying_static_Pa = a.flows.collar_pressure
 
 
-def note_maxima(y: Vector, c: Constants, totals: Vector) -> None:
-    """Raise the recorded maxima to the present state."""
-    totals[LOAD_TEMP_MAX] = max(totals[LOAD_TEMP_MAX], hottest(y, c.pieces))
-    totals[ELEMENT_MAX] = max(totals[ELEMENT_MAX], y[EXHAUST_ELEMENT])
+def note_maxima(y: Vector, c: Constants, out: Outcome) -> None:
+    """Raise the noted maxima to the present state."""
+    out.load_temp_max_K = max(out.load_temp_max_K, hottest(y, c.pieces))
+    out.exhaust_element_max_K = max(out.exhaust_element_max_K, y[EXHAUST_ELEMENT])
+
+
+def close(t: float, y: Vector, p: Parameters, c: Constants, out: Outcome) -> None:
+    """Write what is known only at the end of a run, at time `t` [s]."""
+    out.cycle_time_s = t
+    out.final_moisture = mean_moisture(y, c.pieces)
+    out.water_removed_kg = water_removed(y, p)
+    out.gas_energy_J = y[GAS_ENERGY]
+    out.electric_energy_J = y[ELECTRIC_ENERGY]
+    out.balance_water = water_gap(y, p)
+    out.balance_energy = energy_gap(y, p)
 
 
 class Tape(NamedTuple):

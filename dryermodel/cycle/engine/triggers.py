@@ -2,8 +2,25 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from dryermodel.cycle.engine.causes import (
+    CAUSE_COIL,
+    CAUSE_DIAL,
+    CAUSE_EXHAUST_THERMOSTAT,
+    CAUSE_FLAME_SENSOR,
+    CAUSE_HIGH_LIMIT,
+    CAUSE_INTERRUPTION,
+    CAUSE_MARKED_MOISTURE,
+    CAUSE_MID_DRYING,
+    CAUSE_MOTOR_LET_GO,
+    CAUSE_STOP_MOISTURE,
+    CAUSE_THERMAL_CUTOFF,
+    CAUSE_TIME_LIMIT,
+    NO_CAUSE,
+    THRESHOLD_CAUSES,
+)
+from dryermodel.cycle.engine.constants import Constants
 from dryermodel.cycle.engine.equations import Drive
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.engine.state import (
@@ -11,8 +28,8 @@ from dryermodel.cycle.engine.state import (
     DIAL,
     EXHAUST_ELEMENT,
     HIGH_LIMIT_ELEMENT,
-    MOISTURE,
     SENSOR_WARMTH,
+    mean_moisture,
 )
 from dryermodel.cycle.engine.stepper import first_crossing
 from dryermodel.cycle.engine.switching import (
@@ -22,70 +39,90 @@ from dryermodel.cycle.engine.switching import (
     EXHAUST_THERMOSTAT,
     FLAME_SENSOR,
     HIGH_LIMIT,
+    MARK_PASSED,
+    MIDWAY_PASSED,
     RUNNING,
     START,
     STRETCH,
     SUPPLY,
     THERMAL_CUTOFF,
 )
+from dryermodel.cycle.engine.workspace import STAGES
 from dryermodel.machine.circuit import DOOR_CLOSED, DOOR_OPENED, POWER_BACK, POWER_CUT, START_PRESSED
 from dryermodel.machine.ignition import sensor_contact
 from dryermodel.machine.timer import stretch_end
 
 if TYPE_CHECKING:
-    from dryermodel.cycle.engine.arrays import Flags, Matrix, Vector
-
-# Causes of a switching, beyond the contacts' own names.
-CAUSE_START = 0
-CAUSE_EXHAUST_THERMOSTAT = 1
-CAUSE_HIGH_LIMIT = 2
-CAUSE_THERMAL_CUTOFF = 3
-CAUSE_COIL = 4
-CAUSE_MARKED_MOISTURE = 5
-CAUSE_STOP_MOISTURE = 6
-CAUSE_MID_DRYING = 7
-CAUSE_FLAME_SENSOR = 8
-CAUSE_DIAL = 9
-CAUSE_INTERRUPTION = 10
-CAUSE_TIME_LIMIT = 11
-CAUSE_MOTOR_LET_GO = 12
-N_MONITORS = 7
-
-# What has been passed for good, as bits.
-MARKED, MID_DRYING = 1, 2
+    from dryermodel.cycle.engine.arrays import Flags, Vector
+    from dryermodel.cycle.engine.workspace import Workspace
 
 
-def monitor(cause: int, y: Vector, s: Flags, p: Parameters, passed: int) -> tuple[int, float, bool]:
-    """State, level and direction that cause number `cause` watches for; state -1 when idle."""
+class Threshold(NamedTuple):
+    """What a cause waits for: its quantity passing `level` in one direction, if it waits at all."""
+
+    waits: bool
+    level: float
+    rising: bool
+
+
+class Quantity(NamedTuple):
+    """A watched function of the state at one moment."""
+
+    value: float
+    slope: float  # per second, along the rates of the state
+
+
+def threshold(cause: int, s: Flags, p: Parameters, c: Constants) -> Threshold:
+    """Level and direction that `cause` waits for in the discrete state `s`."""
     if cause == CAUSE_EXHAUST_THERMOSTAT:
         bias = p.bias_rise * s[BIAS]
         if s[EXHAUST_THERMOSTAT] == 1:
-            return EXHAUST_ELEMENT, p.cut_out - bias, True
-        return EXHAUST_ELEMENT, p.cut_in - bias, False
+            return Threshold(True, p.cut_out - bias, True)
+        return Threshold(True, p.cut_in - bias, False)
     if cause == CAUSE_HIGH_LIMIT:
         if s[HIGH_LIMIT] == 1:
-            return HIGH_LIMIT_ELEMENT, p.high_limit_cut_out, True
-        return HIGH_LIMIT_ELEMENT, p.high_limit_cut_in, False
-    if cause == CAUSE_THERMAL_CUTOFF and s[THERMAL_CUTOFF] == 1:
-        return HIGH_LIMIT_ELEMENT, p.thermal_cutoff, True
+            return Threshold(True, p.high_limit_cut_out, True)
+        return Threshold(True, p.high_limit_cut_in, False)
+    if cause == CAUSE_THERMAL_CUTOFF:
+        return Threshold(s[THERMAL_CUTOFF] == 1, p.thermal_cutoff, True)
     if cause == CAUSE_COIL:
         if s[COIL_WHOLE] == 1:
-            return COIL_TEMP, p.coil_open_temp, True
-        return COIL_TEMP, p.coil_reclose_temp, False
-    if cause == CAUSE_STOP_MOISTURE and p.stop_moisture >= 0.0:
-        return MOISTURE, p.stop_moisture, False
-    if cause == CAUSE_MARKED_MOISTURE and passed & MARKED == 0:
-        return MOISTURE, p.marked_moisture, False
-    if cause == CAUSE_MID_DRYING and passed & MID_DRYING == 0:
-        return MOISTURE, mid_drying_moisture(p), False
-    return -1, 0.0, True
+            return Threshold(True, p.coil_open_temp, True)
+        return Threshold(True, p.coil_reclose_temp, False)
+    if cause == CAUSE_STOP_MOISTURE:
+        return Threshold(p.stop_moisture >= 0.0, p.stop_moisture, False)
+    if cause == CAUSE_MARKED_MOISTURE:
+        return Threshold(s[MARK_PASSED] == 0, p.marked_moisture, False)
+    if cause == CAUSE_MID_DRYING:
+        return Threshold(s[MIDWAY_PASSED] == 0, mid_drying_moisture(p, c), False)
+    return Threshold(False, 0.0, True)
 
 
-def mid_drying_moisture(p: Parameters) -> float:
+def quantity(cause: int, y: Vector, rate: Vector, c: Constants) -> Quantity:
+    """What `cause` watches, a function of the state, and how fast it changes.
+
+    Parameters
+    ----------
+    cause : int
+        One of THRESHOLD_CAUSES.
+    y, rate : array of float, shape (N_STATES,)
+        State, and its rates per second.
+    c : Constants
+        Of the run.
+    """
+    if cause == CAUSE_EXHAUST_THERMOSTAT:
+        return Quantity(y[EXHAUST_ELEMENT], rate[EXHAUST_ELEMENT])
+    if cause == CAUSE_COIL:
+        return Quantity(y[COIL_TEMP], rate[COIL_TEMP])
+    if cause in (CAUSE_HIGH_LIMIT, CAUSE_THERMAL_CUTOFF):
+        return Quantity(y[HIGH_LIMIT_ELEMENT], rate[HIGH_LIMIT_ELEMENT])
+    return Quantity(mean_moisture(y, c.pieces), mean_moisture(rate, c.pieces))
+
+
+def mid_drying_moisture(p: Parameters, c: Constants) -> float:
     """Moisture at which the air side is probed [kg/kg]: half way through bulk drying."""
-    return p.initial_moisture - 0.5 * (
-        p.initial_moisture - min(p.critical_moisture, 0.5 * p.initial_moisture)
-    )
+    start = c.start_moisture
+    return start - 0.5 * (start - min(p.critical_moisture, 0.5 * start))
 
 
 def switch(cause: int, y: Vector, s: Flags, p: Parameters) -> None:
@@ -107,6 +144,10 @@ def switch(cause: int, y: Vector, s: Flags, p: Parameters) -> None:
         s[STRETCH] += 1
     elif cause == CAUSE_MOTOR_LET_GO:
         s[RUNNING] = 0
+    elif cause == CAUSE_MARKED_MOISTURE:
+        s[MARK_PASSED] = 1
+    elif cause == CAUSE_MID_DRYING:
+        s[MIDWAY_PASSED] = 1
 
 
 def interrupt(what: int, s: Flags) -> None:
@@ -123,9 +164,14 @@ def interrupt(what: int, s: Flags) -> None:
         s[SUPPLY] = 1
 
 
-def next_time_event(
-    t: float, y: Vector, s: Flags, p: Parameters, d: Drive, interruption: float
-) -> tuple[float, int]:
+class Due(NamedTuple):
+    """The next switching that depends on time alone."""
+
+    time: float  # [s]
+    cause: int
+
+
+def next_time_event(t: float, y: Vector, s: Flags, p: Parameters, d: Drive, interruption: float) -> Due:
     """Time and cause of the next switching that depends on time alone."""
     when, cause = p.time_limit, CAUSE_TIME_LIMIT
     if t < p.motor_stop_time <= when:
@@ -141,29 +187,30 @@ def next_time_event(
         at = t + (end - float(y[SENSOR_WARMTH])) / d.warmth_rate
         if at <= when:
             when, cause = at, CAUSE_FLAME_SENSOR
-    return max(when, t), cause
+    return Due(max(when, t), cause)
 
 
-def already_past(y: Vector, s: Flags, p: Parameters, passed: int) -> int:
-    """Cause whose threshold the state is beyond at this moment, or -1."""
-    for cause in range(1, N_MONITORS + 1):
-        state, level, rising = monitor(cause, y, s, p, passed)
-        if state >= 0 and ((rising and y[state] >= level) or (not rising and y[state] <= level)):
-            return cause
-    return -1
-
-
-def earliest_crossing(
-    y: Vector, y_new: Vector, k: Matrix, h: float, s: Flags, p: Parameters, passed: int
-) -> tuple[float, int]:
-    """First threshold passed within a step: position 0 to 1 (2 for none) and cause."""
-    theta, which = 2.0, -1
-    for cause in range(1, N_MONITORS + 1):
-        state, level, rising = monitor(cause, y, s, p, passed)
-        if state < 0:
+def already_past(w: Workspace, p: Parameters, c: Constants) -> int:
+    """Cause whose threshold the state is beyond at this moment, or NO_CAUSE."""
+    for cause in THRESHOLD_CAUSES:
+        limit = threshold(cause, w.s, p, c)
+        if not limit.waits:
             continue
-        ends, slopes = (float(y[state]), float(y_new[state])), (float(k[0, state]), float(k[3, state]))
-        at = first_crossing(ends[0], ends[1], slopes[0], slopes[1], h, level, rising)
+        value = quantity(cause, w.y, w.k[0], c).value
+        if (limit.rising and value >= limit.level) or (not limit.rising and value <= limit.level):
+            return cause
+    return NO_CAUSE
+
+
+def earliest_crossing(w: Workspace, h: float, p: Parameters, c: Constants) -> tuple[float, int]:
+    """First threshold passed within a step of `h` seconds: position 0 to 1 (2 for none) and cause."""
+    theta, which = 2.0, NO_CAUSE
+    for cause in THRESHOLD_CAUSES:
+        limit = threshold(cause, w.s, p, c)
+        if not limit.waits:
+            continue
+        a, b = quantity(cause, w.y, w.k[0], c), quantity(cause, w.y_new, w.k[STAGES - 1], c)
+        at = first_crossing(a.value, b.value, a.slope, b.slope, h, limit.level, limit.rising)
         if at < theta:
             theta, which = at, cause
     return theta, which

@@ -12,14 +12,14 @@ function $run(given, interruptions, rows) {
   const planned = [...interruptions].sort((a, b) => a[0] - b[0] || a[1] - b[1]);
   const when = Float64Array.from(planned, (pair) => pair[0]);
   const what = Int32Array.from(planned, (pair) => pair[1]);
-  const out = new Float64Array($OUTCOMES.length);
+  const out = new $Outcome();
   const tape = run_rows([$checked(given)], when, what, ...scratch(rows), [out]);
   return { out, tape };
 }
 
 function runCycle(parameters, interruptions = []) {
   const { out } = $run(parameters, interruptions, 0);
-  return Object.fromEntries($OUTCOMES.map((name, i) => [name, out[i]]));
+  return { ...out };
 }
 
 function recordCycle(parameters, interruptions = []) {
@@ -27,7 +27,7 @@ function recordCycle(parameters, interruptions = []) {
   const used = tape.used[0];
   const columns = ["time", "state", "rate", "discrete", "cause"].map((name) => [name, tape[name].slice(0, used)]);
   return {
-    outcome: Object.fromEntries($OUTCOMES.map((name, i) => [name, out[i]])),
+    outcome: { ...out },
     recording: Object.fromEntries(columns),
   };
 }

@@ -16,10 +16,13 @@ a worker, or is imported or required by Node::
 from __future__ import annotations
 
 import json
+from dataclasses import asdict
 from importlib.resources import files
 
+from dryermodel.cycle.engine.outcome import OUTCOMES, Outcome
 from dryermodel.cycle.engine.parameters import Parameters
-from dryermodel.cycle.run.rows import OUTCOMES, run_rows, scratch
+from dryermodel.cycle.run.rows import run_rows, scratch
+from dryermodel.cycle.run.translation.expressions import literal
 from dryermodel.cycle.run.translation.program import translate
 
 _HEAD = """// The cycle of a clothes dryer, made from dryermodel's Python source; not written by hand.
@@ -37,8 +40,12 @@ def engine_javascript() -> str:
     names = [f"const $PARAMETERS = {_frozen(Parameters._fields)};", f"const $OUTCOMES = {_frozen(OUTCOMES)};"]
     fields = "".join(f"    this.{name} = given.{name};\n" for name in Parameters._fields)
     record = f"class $Parameters {{\n  constructor(given) {{\n{fields}  }}\n}}"
+    blank = "".join(
+        f"    this.{name} = {literal(value, TypeError)};\n" for name, value in asdict(Outcome()).items()
+    )
+    outcome = f"class $Outcome {{\n  constructor() {{\n{blank}  }}\n}}"
     api = files(__package__).joinpath("engine_api.js").read_text(encoding="utf-8")
-    return "\n".join([_HEAD, *names, record, translate(run_rows, scratch), api, _TAIL])
+    return "\n".join([_HEAD, *names, record, outcome, translate(run_rows, scratch), api, _TAIL])
 
 
 def _frozen(names: tuple[str, ...]) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from dataclasses import astuple
 from os import cpu_count
 from threading import Lock
 from typing import TYPE_CHECKING, Any
@@ -17,8 +18,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from dryermodel.cycle.engine.outcome import OUTCOMES, Outcome
 from dryermodel.cycle.engine.parameters import Parameters
-from dryermodel.cycle.run.rows import OUTCOMES, run_rows, scratch
+from dryermodel.cycle.run.rows import run_rows, scratch
 
 if TYPE_CHECKING:
     from dryermodel.cycle.run.compiled import Twinned
@@ -35,6 +37,12 @@ _ENGINE: list[Callable[..., Any]] = []
 _ONE_AT_A_TIME = Lock()
 
 OUTCOME_ROW = np.dtype([(name, "f8") for name in OUTCOMES])
+"""One outcome as a row of a structured array."""
+
+
+def blank_outcomes(n: int) -> NDArray[np.void]:
+    """Rows for `n` runs to write into."""
+    return np.array([astuple(Outcome())] * n, dtype=OUTCOME_ROW)
 
 
 def run_block(rows: NDArray[np.void], when: NDArray[Any], what: NDArray[Any]) -> NDArray[np.void]:
@@ -51,11 +59,11 @@ def run_block(rows: NDArray[np.void], when: NDArray[Any], what: NDArray[Any]) ->
     -------
     structured ndarray of OUTCOME_ROW, shape (n,)
     """
-    out = np.empty((len(rows), len(OUTCOMES)))
+    out = blank_outcomes(len(rows))
     # Rows of another layout would be another type to numba: a compilation of its own.
     rows = np.require(rows, PARAMETER_ROW, ["C_CONTIGUOUS", "ALIGNED", "WRITEABLE"])
     prepare()(rows, when, what, *scratch(0), out)
-    return out.view(OUTCOME_ROW).reshape(len(rows))
+    return out
 
 
 def prepare(announce: Callable[[str], None] | None = None) -> Any:
@@ -77,7 +85,7 @@ def prepare(announce: Callable[[str], None] | None = None) -> Any:
 def _engine() -> Twinned:
     from dryermodel.cycle.run.compiled import Twinned
 
-    rows, out = np.zeros(0, PARAMETER_ROW), np.empty((0, len(OUTCOMES)))
+    rows, out = np.zeros(0, PARAMETER_ROW), blank_outcomes(0)
     return Twinned(run_rows, (rows, np.zeros(0), np.zeros(0, dtype=np.int64), *scratch(0), out))
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from dryermodel.cycle.result import EndReason
 from dryermodel.errors import InputError
 from dryermodel.files import write_file
 from dryermodel.findings.trust import statuses
@@ -17,16 +16,6 @@ from dryermodel.vocabulary import READINGS
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
-
-SLUGS = {
-    EndReason.DIAL_RAN_OUT: "dial_ran_out",
-    EndReason.MOISTURE_REACHED: "moisture_reached",
-    EndReason.TIME_LIMIT: "time_limit",
-    EndReason.NEVER_CUTS_OUT: "never_cuts_out",
-    EndReason.TIMER_STILL: "timer_still",
-    EndReason.STOPPED: "stopped",
-}
-"""Words of ``end_reason`` in the summary for programs; they do not change with the wording."""
 
 NAMES = (
     "cycle_time",
@@ -83,7 +72,7 @@ def summary_json(result: CycleResult, version: str) -> dict[str, Any]:
             gaps=gaps_of([result]),
             status=labels,
         ),
-        "end_reason": SLUGS[result.end],
+        "end_reason": result.end.slug,
         "end_reason_text": result.end.value,
         **keyed(CycleReadings(result), NAMES),
     }

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from dryermodel.cycle.engine.endings import ENDED
 from dryermodel.errors import InputError
 from dryermodel.readings import measures as M
 from dryermodel.readings import quantities as Q
-from dryermodel.readings.single import ENDED
 from dryermodel.show.plots.comparison_panels import (
     CASE_STROKES,
     exhaust_panel,
@@ -110,9 +110,11 @@ def shown_minutes(results: Sequence[CycleResult]) -> float:
     results : sequence of CycleResult
         The cycles; one that runs to the time limit is cut off rather than squeezing the others.
     """
-    ended = [r.duration for r in results if r.end in ENDED]
+    ended = [r.duration for r in results if r.end.code in ENDED]
     longest = max(ended, default=0.0)
-    needed = [min(r.duration, 1.4 * (M.time_to_4pct(r) or r.duration)) for r in results if r.end not in ENDED]
+    needed = [
+        min(r.duration, 1.4 * (M.time_to_4pct(r) or r.duration)) for r in results if r.end.code not in ENDED
+    ]
     return max(longest, *needed, 1.0) / MINUTE if needed else max(longest, 1.0) / MINUTE
 
 
@@ -162,7 +164,7 @@ def _names(ax: Axes, cases: Sequence[Case]) -> None:
 def _ending(result: CycleResult) -> str:
     dry = M.time_to_4pct(result)
     told = "4 % not reached" if dry is None else f"4 % after {Q.text(dry, 'time', False)}"
-    if result.end not in ENDED:
+    if result.end.code not in ENDED:
         return f"{told}, does not end by itself"
     return f"{told}, ends after {Q.text(result.duration, 'time', False)}"
 

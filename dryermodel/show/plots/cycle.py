@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from dryermodel.cycle.engine import triggers
+from dryermodel.cycle.engine import causes
 from dryermodel.readings.measures import both_sides, cool_down_start, first_cut_out
 from dryermodel.show.plots.curves import burner_panel, duty_panel, exhaust_panel, water_panel
 from dryermodel.show.plots.labels import height_pt, label_moments
@@ -145,7 +145,7 @@ def _moments(axes: dict[str, Axes], result: CycleResult) -> None:
     """Vertical lines through all panels at the moments that matter, named above the first."""
     tr = result.trajectory
     moments = [(first_cut_out(result), "first cut-out"), (cool_down_start(result), "cool-down")]
-    outside = tr.time[tr.cause == triggers.CAUSE_INTERRUPTION]
+    outside = tr.time[tr.cause == causes.CAUSE_INTERRUPTION]
     for event in result.events:
         if event.cause == "interruption" and len(outside) <= MOST_INTERRUPTIONS:
             moments.append((event.time, event.changes[0] if event.changes else "start pressed"))

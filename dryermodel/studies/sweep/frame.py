@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from dryermodel.cycle.result import EndReason
+from dryermodel.cycle.reasons import EndReason
 from dryermodel.studies.sweep.outcomes import DIGITS, OUTCOMES, TEXT_COLUMN, as_written, end_reasons
 from dryermodel.studies.sweep.plan import RUN_COLUMN, Block, Sweep, run_blocks
 
@@ -47,7 +47,7 @@ def records_of(sweep: Sweep, block: Block) -> NDArray[np.void]:
     for name, values in zip(sweep.columns[1:-1], columns, strict=True):
         records[name] = as_written(values)
     codes = {reason: code for code, reason in enumerate(EndReason, start=1)}
-    records[TEXT_COLUMN] = [codes[reason] for reason in end_reasons(block.outcomes, block.parameters)]
+    records[TEXT_COLUMN] = [codes[reason] for reason in end_reasons(block.outcomes)]
     return records
 
 

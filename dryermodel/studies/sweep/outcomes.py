@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from dryermodel.cycle.engine import tally
 from dryermodel.cycle.frame import affine
-from dryermodel.cycle.run.simulate import end_reason
+from dryermodel.cycle.reasons import EndReason
 from dryermodel.errors import InputError, did_you_mean
 from dryermodel.readings.rows import column as reading_column
 from dryermodel.vocabulary import KINDS, READINGS, Reading, with_unit
@@ -17,22 +16,14 @@ from dryermodel.vocabulary import KINDS, READINGS, Reading, with_unit
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
-    from dryermodel.cycle.result import EndReason
-
 TEXT_COLUMN = "end_reason"
 """The one column that holds words."""
-
-TIME_LIMIT_CODE = 2
-"""End code of a run that was stopped by the time limit."""
 
 DIGITS = 10
 """Significant digits of a written number."""
 
 EXACT = 22.0
 """Most decimals of a written number."""
-
-REACHED = 1.0e-6
-"""How far below its level [K] a located crossing may lie by rounding."""
 
 
 def as_written(values: ArrayLike) -> NDArray[np.float64]:
@@ -180,24 +171,12 @@ def time_to_dry_words(marked_moisture: float | None) -> str:
     )
 
 
-def end_reasons(outcomes: NDArray[np.void], parameters: NDArray[np.void]) -> list[EndReason]:
-    """Plain reason for the end of each of many cycles, as a single run tells it.
+def end_reasons(outcomes: NDArray[np.void]) -> list[EndReason]:
+    """Plain reason for the end of each of many cycles, the one a single run tells.
 
     Parameters
     ----------
     outcomes : structured ndarray of OUTCOME_ROW, shape (n,)
         What came out.
-    parameters : structured ndarray of PARAMETER_ROW, shape (n,)
-        What went in; decides whether the exhaust thermostat ever opened.
     """
-    bias = parameters["bias_rise"] * parameters["low_heat"]
-    cut_out = outcomes["exhaust_element_max_K"] >= parameters["cut_out"] - bias - REACHED
-    return [_reason(row, bool(opened)) for row, opened in zip(outcomes, cut_out, strict=True)]
-
-
-def _reason(row: np.void, opened: bool) -> EndReason:
-    totals = np.zeros(tally.N_TOTALS)
-    totals[tally.TIMER_TIME] = row["timer_time_s"]
-    totals[tally.BURNS] = row["burner_cycles"]
-    totals[tally.CUT_OUT_AT] = 0.0 if opened else -1.0
-    return end_reason(int(row["end_code"]), totals)
+    return [EndReason.of(code) for code in outcomes["end_code"].tolist()]

@@ -10,8 +10,7 @@ import numpy as np
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching
 from dryermodel.cycle.result import Trajectory
-from dryermodel.cycle.run.many import OUTCOME_ROW, prepare
-from dryermodel.cycle.run.rows import OUTCOMES as OUTCOME_FIELDS
+from dryermodel.cycle.run.many import blank_outcomes, prepare
 from dryermodel.cycle.run.rows import scratch
 from dryermodel.cycle.run.simulate import FIRST_TAPE
 
@@ -41,12 +40,12 @@ def recorded_runs(rows: NDArray[np.void], interruptions: Sequence[tuple[float, i
     planned = sorted(interruptions)
     when = np.array([t for t, _ in planned], dtype=float)
     what = np.array([code for _, code in planned], dtype=np.int64)
-    *places, tape = scratch(FIRST_TAPE)
-    out = np.empty((1, len(OUTCOME_FIELDS)))
+    w, tape = scratch(FIRST_TAPE)
     for i in range(len(rows)):
         tape.used[0] = 0
-        tape = engine(rows[i : i + 1], when, what, *places, tape, out)
-        yield _note(out.view(OUTCOME_ROW).reshape(1)[0].copy(), tape, int(tape.used[0]))
+        out = blank_outcomes(1)
+        tape = engine(rows[i : i + 1], when, what, w, tape, out)
+        yield _note(out[0], tape, int(tape.used[0]))
 
 
 def _note(outcome: np.void, tape: Any, used: int) -> Recorded:

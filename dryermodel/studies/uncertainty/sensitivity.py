@@ -17,10 +17,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from dryermodel.cycle.engine.endings import ENDED
 from dryermodel.cycle.run.many import simulate_blocks
 from dryermodel.errors import InputError
 from dryermodel.readings.gaps import Gaps, gaps_of_rows
-from dryermodel.studies.sweep.outcomes import TIME_LIMIT_CODE, Outcome, find_outcome
+from dryermodel.studies.sweep.outcomes import Outcome, find_outcome
 from dryermodel.studies.sweep.plan import check_seed
 from dryermodel.studies.uncertainty.indices import sobol_study
 from dryermodel.studies.uncertainty.uncertain import Uncertain, maker_of, uncertain_from, uncertain_of
@@ -221,7 +222,7 @@ def sensitivity(
                 tail_share=tail_share(values),
             )
         )
-    limit = int(np.count_nonzero(rows["end_code"] == TIME_LIMIT_CODE))
+    limit = int(np.count_nonzero(~np.isin(rows["end_code"], ENDED)))
     longest = float(scenario.value("controls.time_limit"))
     known = (scenario, tuple(uncertain), n, seed, len(rows), limit, longest, maker.tolerance)
     return Study(*known, gaps_of_rows(rows), tuple(found))

@@ -162,7 +162,7 @@ def spread_summary(
         if progress is not None:
             progress(i + 1, n)
     found = {name: o.values(outcomes) for name in SUMMARY for o in [find_outcome(name, "")]}
-    reasons = Counter(reason.value for reason in end_reasons(outcomes, rows))
+    reasons = Counter(reason.value for reason in end_reasons(outcomes))
     return Spread(
         scenario,
         drawn,
