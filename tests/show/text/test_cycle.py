@@ -13,14 +13,9 @@ import pandas as pd
 import pytest
 from rich.console import Console
 
-<<<<<<< HEAD
 from dryermodel.cycle.engine.state import GAS_ENERGY
-from dryermodel.cycle.result import CycleResult, EndReason
-=======
-from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.reasons import EndReason
 from dryermodel.cycle.result import CycleResult
->>>>>>> 3601b6b (Run loop in named parts; thresholds on functions of the state; the engine decides the reason of an end, one row for one run and for many)
 from dryermodel.errors import InputError
 from dryermodel.findings.trust import ASSUMED, COMPUTED, FITTED, LEGEND, statuses
 from dryermodel.show.data import cycle as D
@@ -230,11 +225,7 @@ def test_a_balance_that_is_open_is_told_in_any_case(cycle: Cycles) -> None:
     from dataclasses import replace
 
     tampered = np.array(cycle().final)
-<<<<<<< HEAD
     tampered[GAS_ENERGY] *= 1.001
-=======
-    tampered[Y.GAS_ENERGY] *= 1.001
->>>>>>> 3601b6b (Run loop in named parts; thresholds on functions of the state; the engine decides the reason of an end, one row for one run and for many)
     lines = T.summary_lines(replace(cycle(), final=tampered))
     assert [line for line in lines if line.startswith("energy balance closes to")]
     assert not [line for line in lines if line.startswith("water balance closes to")]
