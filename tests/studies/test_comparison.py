@@ -233,16 +233,6 @@ def test_tables_fit_and_are_ascii(si: bool) -> None:
     assert "75 %" in "\n".join(case_lines(found, si))
 
 
-def test_table_of_the_document_is_the_one_that_is_printed() -> None:
-    from dryermodel.cli._run import plain_table
-
-    text = (Path(__file__).parents[2] / "docs" / "compare.md").read_text(encoding="utf-8")
-    shown = plain_table(*tables(compared(*FOUR))[0]).splitlines()
-    assert [
-        line.strip() for line in shown if line.strip() not in {part.strip() for part in text.split("\n")}
-    ] == []
-
-
 def test_no_case_changed_is_the_same_everywhere() -> None:
     rows = tables(compared("vent_blockage=0 %"))[0][1]
     cells = [row[3].strip() for row in rows if row[3].strip()]
