@@ -283,7 +283,24 @@ def convert(si: float, unit: str) -> float:
     return si / scale
 
 
-def format(si: float, unit: str, digits: int = 6) -> str:
+def digits(number: float, significant: int = 6) -> str:
+    """Return a number to so many significant digits, without padding; no whole digit is rounded away.
+
+    Parameters
+    ----------
+    number : float
+        What is shown.
+    significant : int
+        Digits wanted [1].
+
+    >>> digits(10000.0, 4), digits(12345.6, 3), digits(8.0 / 3.0, 3), digits(2.0e-5)
+    ('10000', '12346', '2.67', '2e-05')
+    """
+    text = f"{number:.{significant}g}"
+    return f"{number:.0f}" if "e+" in text and math.isfinite(number) else text
+
+
+def format(si: float, unit: str, significant: int = 6) -> str:
     """Return an SI value as text in a unit, to a number of significant digits.
 
     Parameters
@@ -292,8 +309,8 @@ def format(si: float, unit: str, digits: int = 6) -> str:
         Value in SI base units.
     unit : str
         Unit wanted; empty for a plain number.
-    digits : int
-        Significant digits [1].
+    significant : int
+        Digits [1]; whole digits are never rounded away.
 
     Returns
     -------
@@ -305,4 +322,4 @@ def format(si: float, unit: str, digits: int = 6) -> str:
     >>> format(297.0388888888889, "degF")
     '75 degF'
     """
-    return f"{convert(si, unit):.{digits}g} {unit}".rstrip()
+    return f"{digits(convert(si, unit), significant)} {unit}".rstrip()

@@ -13,7 +13,10 @@ from typing import NamedTuple
 
 
 class Display(NamedTuple):
-    """A unit as the units library spells it, as it is printed, and with how many decimals."""
+    """A unit as the units library spells it, as it is printed, and with how many decimals.
+
+    Decimals below nought round to tens, hundreds and so on.
+    """
 
     unit: str
     label: str
@@ -26,6 +29,12 @@ class Kind(NamedTuple):
     si_unit: str
     trade: Display
     metric: Display
+    named: str = ""  # unit in the names that programs read, where it is not the trade's
+
+    @property
+    def name_unit(self) -> str:
+        """Unit in the names that programs read."""
+        return self.named or self.trade.unit
 
 
 def _alike(si_unit: str, unit: str, decimals: int) -> Kind:
@@ -45,6 +54,7 @@ KINDS: dict[str, Kind] = {
     "electric power": _alike("W", "W", 0),
     "current": _alike("A", "A", 1),
     "energy": _alike("J", "kWh", 2),
+    "gas energy": Kind("J", Display("Btu", "Btu", -2), Display("kWh", "kWh", 2), "kWh"),
     "energy per water": Kind("J/kg", Display("kWh/lb", "kWh/lb", 2), Display("kWh/kg", "kWh/kg", 2)),
     "time": _alike("s", "min", 1),
     "stretch": _alike("s", "s", 0),
@@ -168,7 +178,7 @@ class Reading(NamedTuple):
     @property
     def key(self) -> str:
         """Its key in the summary for programs, unit included."""
-        return self.json or with_unit(self.name, KINDS[self.kind].trade.unit)
+        return self.json or with_unit(self.name, KINDS[self.kind].name_unit)
 
     @property
     def key_unit(self) -> str:
@@ -235,7 +245,7 @@ _READINGS: tuple[Reading, ...] = (
     Reading("longest_glow", "stretch", "longest glow", "longest time the igniter was energised in one go"),
     # energy
     Reading("gas_input", "power", "gas input, burner lit", "gross, with the flame lit"),
-    Reading("gas_energy", "energy", "gas, gross", "at gross heating value", sweep="gas", figure="gas"),
+    Reading("gas_energy", "gas energy", "gas, gross", "at gross heating value", sweep="gas", figure="gas"),
     Reading(
         "electric_energy", "energy", "electricity", "motor, timer, igniter, valves and heater",
         sweep="electric", figure="electricity",
@@ -246,7 +256,7 @@ _READINGS: tuple[Reading, ...] = (
         json="energy_per_water_kWh_per_kg",
     ),
     Reading(
-        "gas_energy_to_4pct", "energy", "gas, gross", "used until the load first held 4 %",
+        "gas_energy_to_4pct", "gas energy", "gas, gross", "used until the load first held 4 %",
         figure="gas_to_dry",
     ),
     Reading(

@@ -144,7 +144,16 @@ def test_format_is_undone_by_parse(kind: str, number: float, data: st.DataObject
     if kind == "temperature difference" and not unit.startswith("delta"):
         unit = "delta_degF"
     si = units.parse(f"{number!r} {unit}", kind)
-    assert units.parse(units.format(si, unit, digits=15), kind) == pytest.approx(si, rel=1e-12)
+    assert units.parse(units.format(si, unit, significant=15), kind) == pytest.approx(si, rel=1e-12)
+
+
+@given(st.floats(-1e15, 1e15), st.integers(1, 12))
+def test_digits_keep_every_whole_digit(number: float, significant: int) -> None:
+    text = units.digits(number, significant)
+    assert "e+" not in text
+    assert float(text) == pytest.approx(number, rel=0.51 * 10.0 ** (1 - significant))
+    if abs(number) >= 10.0**significant:
+        assert float(text) == pytest.approx(number, abs=0.5)
 
 
 @given(st.text(max_size=30), st.sampled_from(sorted(units.KINDS)))

@@ -39,7 +39,7 @@ def fault_amount(fault: Fault, severity: float, si: bool = False) -> str:
         from dryermodel import units
 
         unit = IN_SI.get(fault.unit, fault.unit) if si else fault.unit
-        text = units.format(fault.amount(severity), unit, 4)
+        text = units.format(fault.amount(severity), unit, 3)
     return text.replace("delta_deg", "deg").replace("inH2O", "in w.c.")
 
 

@@ -68,10 +68,12 @@ def number(value: float, kind: str, si: bool, decimals: int | None = None) -> st
     --------
     >>> number(149.45, "pressure", False), number(149.45, "pressure", True)
     ('0.60', '149')
+    >>> number(1.0616e7, "gas energy", False), number(1.0616e7, "gas energy", True)
+    ('10100', '2.95')
     """
     places = display(kind, si).decimals if decimals is None else decimals
     # Rounding first, and adding zero, keeps "-0" off the page.
-    return f"{round(float(scaled(value, kind, si)), places) + 0.0:.{places}f}"
+    return f"{round(float(scaled(value, kind, si)), places) + 0.0:.{max(places, 0)}f}"
 
 
 def text(value: float, kind: str, si: bool, decimals: int | None = None) -> str:

@@ -77,9 +77,14 @@ def test_si_changes_units_and_nothing_else() -> None:
     _, si, _ = run("compare", "standard", "--with", "humid_room=40 %", "--si")
     assert "in w.c." in people and "degF" in people and " lb " in people
     assert " Pa " in si and "degC" in si and " kg " in si and "in w.c." not in si
-    for label in ("cycle time", "final moisture", "gas, gross", "cost a year", "burner cycles"):
+    for label in ("cycle time", "final moisture", "electricity", "cost a year", "burner cycles"):
         same = [[line.split() for line in text.splitlines() if label in line] for text in (people, si)]
         assert same[0] == same[1] != [], label
+    gas = [[line.split() for line in text.splitlines() if "gas, gross" in line] for text in (people, si)]
+    for trade, metric in zip(*gas, strict=True):
+        assert (trade[2], metric[2]) == ("Btu", "kWh")
+        # 1 kWh is 3412.14 Btu, by definition of the two; printed to 100 Btu and 0.01 kWh.
+        assert float(trade[3]) == pytest.approx(float(metric[3]) * 3412.14, abs=50.0 + 17.1)
 
 
 def test_picture_is_written_whole_or_not_at_all(tmp_path: Path) -> None:

@@ -102,7 +102,7 @@ def test_json_of_a_machine_is_only_json() -> None:
 
 def test_si_units() -> None:
     _, out, _ = run("standard", "--only", "thermostat_drift", "--si")
-    assert "[degC]" in out and "[Pa, L/s]" in out and "8.333 degC" in out
+    assert "[degC]" in out and "[Pa, L/s]" in out and "8.33 degC" in out
     assert "degF" not in out
 
 

@@ -271,9 +271,11 @@ def test_data_holds_the_same_as_the_page() -> None:
 
 def test_amounts_in_both_kinds_of_units() -> None:
     assert fault_amount(catalogue()["thermostat_drift"], 0.5) == "15 degF"
-    assert fault_amount(catalogue()["thermostat_drift"], 0.5, si=True) == "8.333 degC"
-    assert fault_amount(catalogue()["room_depressurised"], 0.5, si=True) == "24.91 Pa"
+    assert fault_amount(catalogue()["thermostat_drift"], 0.5, si=True) == "8.33 degC"
+    assert fault_amount(catalogue()["room_depressurised"], 0.5, si=True) == "24.9 Pa"
     assert fault_amount(catalogue()["altitude_unadjusted"], 0.5) == "5000 ft"
+    assert fault_amount(catalogue()["altitude_unadjusted"], 1.0) == "10000 ft"
+    assert fault_amount(catalogue()["coil_fails_hot"], 0.75) == "2.67 min"
     assert fault_amount(catalogue()["coil_fails_hot"], 0.0) == "never"
 
 
@@ -293,3 +295,12 @@ def test_every_fault_has_a_full_page(key: str) -> None:
     assert who(fault) in text
     assert text.isascii() and max(map(len, fault_page(fault, full=True))) <= 100
     assert ("qualified person" in who(fault)) == fault.licensed
+
+
+@given(key=st.sampled_from(sorted(catalogue())), severity=st.floats(0.0, 1.0), si=st.booleans())
+def test_an_amount_is_told_in_plain_numbers_of_few_digits(key: str, severity: float, si: bool) -> None:
+    fault = catalogue()[key]
+    number = fault_amount(fault, severity if fault.graded else round(severity), si).partition(" ")[0]
+    if fault.graded and number != "never" and severity > 1e-3:
+        assert "e" not in number
+        assert len(number.replace(".", "").lstrip("-0")) <= 3 or "." not in number

@@ -12,6 +12,7 @@ from dryermodel.cycle.engine import switching as S
 from dryermodel.readings.measures import share_on
 from dryermodel.show.plots.labels import EndLabel, label_ends
 from dryermodel.show.plots.style import DARK, HEAT, INK, MID, PALE, STROKES
+from dryermodel.units import digits
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -167,5 +168,5 @@ def dial_panel(ax: Axes, result: CycleResult) -> None:
     for _, at in marks:
         ax.axhline(at, color=level.color, linewidth=level.width, linestyle=level.dashes)
     ax.set_ylim(0.0, 1.08 * whole)
-    label_ends(ax, [EndLabel(at, f"{words} {at:g} min", "set point") for words, at in marks])
+    label_ends(ax, [EndLabel(at, f"{words} {digits(at, 3)} min", "set point") for words, at in marks])
     ax.set_ylabel("dial travel\n[min]")

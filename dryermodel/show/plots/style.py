@@ -61,6 +61,8 @@ RC: Any = {
     "hatch.linewidth": 0.7,
     "text.usetex": False,
     "axes.unicode_minus": False,
+    "axes.formatter.useoffset": False,
+    "axes.formatter.limits": (-4, 9),
     "path.simplify": True,
 }
 """Settings that a person's own matplotlib configuration must not change."""

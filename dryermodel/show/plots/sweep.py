@@ -11,6 +11,7 @@ from dryermodel.show.plots.style import DARK, FONT_PT, HEAT, INK, PALE, RC, WATE
 from dryermodel.show.plots.titles import fitted_title
 from dryermodel.studies.sweep.design import Grid
 from dryermodel.studies.sweep.outcomes import TEXT_COLUMN, Outcome, column, find_outcome, time_to_dry_words
+from dryermodel.units import digits
 from dryermodel.vocabulary import label
 
 if TYPE_CHECKING:
@@ -26,6 +27,9 @@ if TYPE_CHECKING:
 
 PANELS = (("cycle_time", "time_to_dry"), ("energy",), ("final_moisture",), ("high_limit_trips",))
 """Outcomes drawn over one key, those of one panel together."""
+
+COUNTS = ("burner_cycles", "high_limit_trips", "ignition_tries")
+"""Outcomes that are whole numbers."""
 
 TIME_LIMIT_WORDS = "time limit"
 """How the end reasons begin of runs that were cut off."""
@@ -131,6 +135,7 @@ def _cut_off(table: pd.DataFrame) -> NDArray[np.bool_]:
 def _lines(sweep: Sweep, table: pd.DataFrame, panels: tuple[tuple[str, ...], ...], ax: Axes | None) -> Figure:
     """Outcomes over one varied key, panels one above the other."""
     from matplotlib.figure import Figure
+    from matplotlib.ticker import MaxNLocator
 
     if ax is not None:
         figure, axes = _figure_of(ax), [ax]
@@ -158,6 +163,8 @@ def _lines(sweep: Sweep, table: pd.DataFrame, panels: tuple[tuple[str, ...], ...
         panel.set_ylabel(first if len(names) == 1 else f"time {first[first.index('[') :]}")
         if len(names) > 1 or cut.any():
             panel.legend(frameon=False, loc="best")
+        if names[0] in COUNTS:
+            panel.yaxis.set_major_locator(MaxNLocator(integer=True, min_n_ticks=1))
         if v.log:
             _log_scale(panel, "x")
     axes[-1].set_xlabel(axis_words(v, sweep.si))
@@ -182,7 +189,7 @@ def _map(sweep: Sweep, table: pd.DataFrame, outcome: Outcome, ax: Axes | None) -
         tint: ScalarMappable = ax.pcolormesh(*grid, cmap=_colours(), shading="nearest", rasterized=True)
         if np.nanmax(z) > np.nanmin(z):
             lines = ax.contour(*grid, levels=7, colors=INK, linewidths=0.8)
-            ax.clabel(lines, fontsize=FONT_PT, fmt="%g")
+            ax.clabel(lines, fontsize=FONT_PT, fmt=digits)
     else:
         tint = ax.scatter(x, y, c=z, cmap=_colours(), edgecolors=INK, linewidths=0.5, s=26.0)
     cut = _cut_off(table)
@@ -209,7 +216,7 @@ def _log_scale(ax: Axes, name: str) -> None:
     (ax.set_xscale if name == "x" else ax.set_yscale)("log")
     axis = ax.xaxis if name == "x" else ax.yaxis
     axis.set_major_locator(LogLocator(subs=(1.0, 2.0, 5.0)))
-    axis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
+    axis.set_major_formatter(FuncFormatter(lambda value, _: digits(value)))
     axis.set_minor_formatter(NullFormatter())
 
 

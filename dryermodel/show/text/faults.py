@@ -89,12 +89,13 @@ def _cells(names: tuple[str, ...], taken: Readings, si: bool) -> list[str]:
 
 def legend(si: bool = False) -> list[str]:
     """What the columns are, with their units, as lines."""
-    degrees, static, flow = (Q.display(kind, si).label for kind in ("temperature", "pressure", "flow"))
+    kinds = ("temperature", "pressure", "flow", "gas energy")
+    degrees, static, flow, gas = (Q.display(kind, si).label for kind in kinds)
     text = (
         f"cycle, to 4%: min to the end and to 4 % moisture (>: stopped by the time limit); left: moisture at "
-        f"the end [%]; gas or elec [kWh]; bulk, peak: exhaust in bulk drying and highest [{degrees}]; load: "
-        f"hottest [{degrees}]; static, flow: at the collar in bulk drying [{static}, {flow}]; on, off: mean "
-        "burner stretches after the first cut-out [s]; trips: of the high limit."
+        f"the end [%]; gas [{gas}] or elec [kWh]; bulk, peak: exhaust in bulk drying and highest "
+        f"[{degrees}]; load: hottest [{degrees}]; static, flow: at the collar in bulk drying [{static}, "
+        f"{flow}]; on, off: mean burner stretches after the first cut-out [s]; trips: of the high limit."
     )
     return wrap(text, WIDEST)
 

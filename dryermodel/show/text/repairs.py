@@ -55,15 +55,15 @@ def heading(found: Repairs, si: bool = False) -> list[str]:
         text = f"{fault.key}, {fault_amount(fault, scenario.faults[fault.key], si)}: {fault.title}"
         lines += wrap(text, WIDEST, "  ", "    ")
     for word, outcome in (("before", found.before), ("after", found.after)):
-        lines.append(f"{word:<7} {_state(outcome)}")
+        lines.append(f"{word:<7} {_state(outcome, si)}")
     return lines
 
 
-def _state(o: Outcome) -> str:
+def _state(o: Outcome, si: bool) -> str:
     end = f"ends after {Q.text(o.cycle_time, 'time', False)}" if o.ended else "does not end by itself"
     at = o.time_to_4pct
     dry = "4 % not reached" if at is None else f"4 % after {Q.text(at, 'time', False)}"
-    gas, electricity = (Q.text(value, "energy", False) for value in (o.gas_energy, o.electric_energy))
+    gas, electricity = Q.text(o.gas_energy, "gas energy", si), Q.text(o.electric_energy, "energy", si)
     left = Q.text(o.final_moisture, "moisture", False)
     return f"{end}, {dry}, load left at {left}, {gas} gas, {electricity} electricity"
 
@@ -85,7 +85,8 @@ def money_table(found: Repairs, si: bool = False) -> Table:
     """Each repair alone, all together and the sum: energy, money and CO2 saved by the cycle as it runs."""
     names = ("gas_energy", "electric_energy", "cost_load", "cost_year", "co2_year")
     money, mass = found.tariff.currency, Q.display("mass", si).label
-    headers = ["repair", "gas kWh", "elec kWh", f"{money} a load", f"{money} a year", f"CO2 {mass} a year"]
+    gas = Q.display("gas energy", si).label
+    headers = ["repair", f"gas {gas}", "elec kWh", f"{money} a load", f"{money} a year", f"CO2 {mass} a year"]
 
     def cells(gains: Gains) -> list[str]:
         plain = ("gas_energy", "electric_energy", "cost_load")

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from dryermodel import units
 from dryermodel.show.text.columns import short_hash
 
 if TYPE_CHECKING:
@@ -52,9 +53,9 @@ def outcome_line(outcome: Sensitivity, si: bool = False) -> str:
     """Sentence about how far an outcome is spread."""
     o = outcome.outcome
     values = np.array([outcome.mean, outcome.least, outcome.greatest])
-    mean, least, greatest = (float(v) for v in o.shown(values, si))
+    mean, least, greatest = (units.digits(float(v), 4) for v in o.shown(values, si))
     unit = o.si_unit if si else o.unit
-    return f"{o.words}: mean {mean:.4g} {unit}, from {least:.4g} to {greatest:.4g} {unit}".replace("  ", " ")
+    return f"{o.words}: mean {mean} {unit}, from {least} to {greatest} {unit}".replace("  ", " ")
 
 
 def _share(value: float) -> str:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from dryermodel import units
 from dryermodel.show.text.columns import short_hash
 from dryermodel.studies.sweep.outcomes import find_outcome, time_to_dry_words
 from dryermodel.studies.uncertainty.spread import SUMMARY
@@ -43,7 +44,7 @@ def spread_rows(spread: Spread, si: bool = False) -> list[list[str]]:
         if found is None:
             rows.append([spread_words(spread, name), "-", "-", "-", unit, note])
             continue
-        numbers = [f"{float(v):.4g}" for v in outcome.shown(np.array(found), si)]
+        numbers = [units.digits(float(v), 4) for v in outcome.shown(np.array(found), si)]
         rows.append([spread_words(spread, name), *numbers, unit, note])
     return rows
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dryermodel import units
 from dryermodel.show.text.columns import short_hash
 from dryermodel.studies.sweep.files import about
 
@@ -79,4 +80,4 @@ def provenance(planned: Sweep, met: Tally) -> str:
 def _short(value: float | str) -> str:
     if isinstance(value, str):
         return value
-    return "-" if value != value else f"{value + 0.0:.5g}"
+    return "-" if value != value else units.digits(value + 0.0, 5)

@@ -58,7 +58,7 @@ class Outcome(NamedTuple):
     @property
     def unit(self) -> str:
         """People's unit; empty for a plain number."""
-        return KINDS[self.reading.kind].trade.unit
+        return KINDS[self.reading.kind].name_unit
 
     @property
     def si_unit(self) -> str:

@@ -93,7 +93,7 @@ class Uncertain(NamedTuple):
         """
         v = self._varied()
         low, high = (float(x) for x in v.shown([self.low, self.high], si))
-        return f"{low:.4g} to {high:.4g} {v.unit(si)}".rstrip()
+        return f"{units.digits(low, 4)} to {units.digits(high, 4)} {v.unit(si)}".rstrip()
 
     def _varied(self) -> Varied:
         return Varied(self.key, self.low, self.high, 0, False, False)

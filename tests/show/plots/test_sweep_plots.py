@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 from pathlib import Path
 
+import matplotlib
 import numpy as np
 import pandas as pd
 import pytest
@@ -15,7 +17,7 @@ from dryermodel.errors import InputError
 from dryermodel.scenario.model import load_scenario
 from dryermodel.show.plots.pictures import save_figure
 from dryermodel.show.plots.sensitivity import plot_sensitivity
-from dryermodel.show.plots.style import HEAT, WATER, luminance
+from dryermodel.show.plots.style import HEAT, RC, WATER, luminance
 from dryermodel.show.plots.sweep import MAP_COLOURS, plot_sweep
 from dryermodel.show.text.sensitivity import HEADERS, outcome_line, sensitivity_rows
 from dryermodel.studies.sweep.frame import sweep_frame
@@ -82,6 +84,35 @@ def test_si_axes() -> None:
     figure = plot_sweep(*computed("room.temperature=60:80 degF:2", si=True))
     assert figure.axes[-1].get_xlabel() == "room temperature [K]"
     assert figure.axes[0].get_ylabel() == "time [s]"
+
+
+@pytest.mark.parametrize(
+    ("vary", "si"),
+    [
+        ("room.altitude=0:15000 ft:2", False),
+        ("burner.firing_rate=8000:150000 Btu/h:2:log", False),
+        ("vent.length=5:60 ft:2", True),  # energy in J
+    ],
+)
+def test_ticks_are_plain_numbers(vary: str, si: bool) -> None:
+    figure = plot_sweep(*computed(vary, si=si))
+    with matplotlib.rc_context(RC):  # as when it is saved
+        figure.draw_without_rendering()
+        axes = [axis for ax in figure.axes for axis in (ax.xaxis, ax.yaxis)]
+        found = [(tick.get_loc(), tick.label1.get_text()) for axis in axes for tick in axis.get_major_ticks()]
+    ticks = [(at, text) for at, text in found if text]
+    assert len(ticks) > 10
+    for at, text in ticks:  # no power of ten in a corner, no exponent
+        assert float(text) == pytest.approx(at, abs=1e-9)
+        assert re.fullmatch(r"-?\d+(\.\d{1,5})?", text), text
+
+
+def test_counts_have_whole_ticks() -> None:
+    figure = plot_sweep(*computed("vent.length=5:20 ft:2"))
+    panel = next(ax for ax in figure.axes if ax.get_ylabel() == "high-limit trips")
+    assert all(float(at).is_integer() for at in panel.get_yticks())
+    energy = next(ax for ax in figure.axes if ax.get_ylabel().startswith("gas"))
+    assert not all(float(at).is_integer() for at in energy.get_yticks())
 
 
 def test_two_keys_make_a_map_with_labelled_contours(grid: Computed) -> None:
