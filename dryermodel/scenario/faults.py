@@ -63,6 +63,10 @@ class Fault:
         False when the dryer is fine and something around it is not.
     gas_only : bool
         Has no meaning for an electric heater.
+    also : tuple of str
+        Other words of the trade and of customers for it.
+    danger : str
+        What can hurt someone while it stays, empty for most.
     """
 
     key: str
@@ -87,6 +91,8 @@ class Fault:
     licensed: bool
     dryer_at_fault: bool
     gas_only: bool
+    also: tuple[str, ...] = ()
+    danger: str = ""
 
     @property
     def graded(self) -> bool:

@@ -26,6 +26,7 @@ def notes(found: Repairs) -> list[str]:
     """
     return [
         _criterion(found),
+        *_dangers(found),
         *_interaction(found),
         *_worse_alone(found),
         *_not_dry(found),
@@ -37,10 +38,17 @@ def notes(found: Repairs) -> list[str]:
 
 def _criterion(found: Repairs) -> str:
     what = "money a load" if found.criterion == MONEY else "minutes of the cycle"
-    text = f"The order takes next whatever leaves the fewest {what}; a machine that leaves its load wet comes"
-    text = text.replace("fewest money", "least money")
+    text = (
+        f"The order takes first what can hurt someone, then whatever leaves the fewest {what}; a machine "
+        "that leaves its load wet comes last."
+    ).replace("fewest money", "least money")
     holds = "the same" if found.order_holds else "NOT the same"
-    return f"{text} last. It is {holds} over the whole assumed range."
+    return f"{text} It is {holds} over the whole assumed range."
+
+
+def _dangers(found: Repairs) -> list[str]:
+    told = [f"{step.key} because of {step.danger}" for step in found.order if step.danger]
+    return [f"For safety, whatever it gains: {'; '.join(told)}."] if told else []
 
 
 def _interaction(found: Repairs) -> list[str]:

@@ -19,7 +19,7 @@ from dryermodel.cycle.engine.endings import ENDED, MOISTURE_REACHED
 from dryermodel.cycle.run.many import simulate_many
 from dryermodel.errors import InputError, did_you_mean
 from dryermodel.readings.gaps import Gaps, gaps_of_rows
-from dryermodel.scenario.faults import Fault, find_fault
+from dryermodel.scenario.faults import Fault, catalogue, find_fault
 
 if TYPE_CHECKING:
     from dryermodel.cycle.engine.parameters import Parameters
@@ -53,6 +53,7 @@ class Outcome(NamedTuple):
     cycle_time: float  # [s]
     ended: bool  # by itself, not by the time limit
     final_moisture: float  # [kg/kg]
+    high_limit_trips: int
     gas_energy: float  # [J]
     electric_energy: float  # [J]
     time_to_4pct: float | None  # [s] to 4 %; None if it is never reached
@@ -78,9 +79,10 @@ Gains = dict[str, Span | None]
 
 
 class Step(NamedTuple):
-    """One repair in the order that buys most first."""
+    """One repair, in the order in which to do them."""
 
     key: str
+    danger: str  # what it takes away that can hurt someone, empty if nothing
     outcome: Outcome  # after it and those before it
     gains: Gains  # of it and those before it, against the machine before all repairs
 
@@ -135,13 +137,14 @@ def plan_repairs(scenario: Scenario, criterion: str = TIME) -> Repairs:
     scenario : Scenario
         With one to eight faults; each is one repair.
     criterion : str
-        ``time`` or ``money``: by which the order is chosen. A machine that leaves its load wet comes
-        last, however short its cycle.
+        ``time`` or ``money``: by which the order is chosen among repairs that leave the same dangers. What
+        can hurt someone goes first, whatever it gains; a machine that leaves its load wet comes last,
+        however short its cycle.
 
     Returns
     -------
     Repairs
-        Each repair alone, all together, and the order that buys most first, with ranges over the
+        Each repair alone, all together, and the order in which to do them, with ranges over the
         assumed span of the high limit's coupling and lag.
 
     Raises
@@ -177,7 +180,10 @@ def plan_repairs(scenario: Scenario, criterion: str = TIME) -> Repairs:
         own.outcomes[everything],
         {key: (own.outcomes[frozenset({key})], gains(frozenset({key}))) for key in keys},
         gains(everything),
-        tuple(Step(key, own.outcomes[done], gains(done)) for key, done in zip(order, chains, strict=True)),
+        tuple(
+            Step(key, _takes_away(own.outcomes, done, key), own.outcomes[done], gains(done))
+            for key, done in zip(order, chains, strict=True)
+        ),
         all(_order(v.outcomes, keys, prices, criterion) == order for v in variants),
         all(outcome.ended for v in variants for outcome in v.outcomes.values()),
         tuple(sorted({v.coupling for v in variants})),
@@ -237,6 +243,7 @@ def _outcome(whole: np.void, to_dry: np.void) -> Outcome:
         float(whole["cycle_time_s"]),
         int(whole["end_code"]) in ENDED,
         float(whole["final_moisture"]),
+        int(whole["high_limit_trips"]),
         float(whole["gas_energy_J"]),
         float(whole["electric_energy_J"]),
         float(to_dry["cycle_time_s"]) if reached else None,
@@ -275,15 +282,61 @@ def _spans(own: dict[str, float | None], saved: Sequence[dict[str, float | None]
 def _order(
     outcomes: dict[Done, Outcome], keys: Sequence[str], prices: Tariff, criterion: str
 ) -> tuple[str, ...]:
-    """Repair after repair, each time the one after which the machine is best."""
+    """Repair after repair, each time the one after which the machine is safest, then best."""
     dry = max(DRY, outcomes[frozenset(keys)].final_moisture + DAMPER)
     burden = _burden(prices, criterion, dry)
     order: list[str] = []
     while len(order) < len(keys):
         left = [key for key in keys if key not in order]
+
+        def rank(key: str) -> tuple[int, tuple[bool, float]]:
+            done = frozenset((*order, key))
+            return dangers_left(outcomes, done), burden(outcomes[done])
+
         # The first of equals: the order in which the faults stand in the catalogue or the file.
-        order.append(min(left, key=lambda key: burden(outcomes[frozenset((*order, key))])))
+        order.append(min(left, key=rank))
     return tuple(order)
+
+
+def danger_of(key: str) -> str:
+    """Return what can hurt someone while a fault stays, by the catalogue; empty for most.
+
+    >>> danger_of("vent_joint_leak"), danger_of("weak_burner")
+    ('burner exhaust in the room', '')
+    """
+    known = catalogue().get(key)
+    return known.danger if known else ""
+
+
+def limit_trips(outcomes: dict[Done, Outcome], done: Done) -> bool:
+    """Return whether the high limit opens after these repairs, and more often than after all of them."""
+    everything = max(outcomes, key=len)
+    return outcomes[done].high_limit_trips > outcomes[everything].high_limit_trips
+
+
+def dangers_left(outcomes: dict[Done, Outcome], done: Done) -> int:
+    """Return how many things that can hurt someone are left after some repairs.
+
+    Parameters
+    ----------
+    outcomes : dict of set of keys to Outcome
+        Of every set of repairs.
+    done : set of str
+        Those that have been made: each one left that the catalogue calls a danger counts, and a high limit
+        that still trips.
+    """
+    everything = max(outcomes, key=len)
+    left = sum(1 for key in everything - done if danger_of(key))
+    return left + limit_trips(outcomes, done)
+
+
+def _takes_away(outcomes: dict[Done, Outcome], done: Done, key: str) -> str:
+    """What the last of some repairs takes away that can hurt someone, in words."""
+    before = done - {key}
+    told = [danger_of(key)]
+    if limit_trips(outcomes, before) and not limit_trips(outcomes, done):
+        told.append(f"a high limit that trips ({outcomes[before].high_limit_trips} times a cycle)")
+    return " and ".join(text for text in told if text)
 
 
 def _burden(prices: Tariff, criterion: str, dry: float) -> Callable[[Outcome], tuple[bool, float]]:

@@ -45,7 +45,12 @@ def as_data(found: Repairs, version: str) -> dict[str, Any]:
         "all_together_saved_SI": _gains_data(found.together),
         "sum_of_each_alone_SI": {_key(name): clean(found.sum_of_each(name)) for name in found.together},
         "order": [
-            {"repair": s.key, "after": _outcome_data(s.outcome), "saved_so_far_SI": _gains_data(s.gains)}
+            {
+                "repair": s.key,
+                "danger": s.danger,
+                "after": _outcome_data(s.outcome),
+                "saved_so_far_SI": _gains_data(s.gains),
+            }
             for s in found.order
         ],
         "order_holds_over_assumed_range": found.order_holds,

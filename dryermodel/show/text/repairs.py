@@ -109,7 +109,7 @@ def _sums(found: Repairs, names: tuple[str, ...], si: bool) -> list[str]:
 
 
 def order_table(found: Repairs, si: bool = False) -> Table:
-    """The order that buys most first, with what is saved so far."""
+    """The order in which to do them, with what is saved so far."""
     names = ("cycle_time", "time_to_4pct", "cost_year")
     money = found.tariff.currency
     headers = ["", "repair", "then min", "left %", "min saved so far", "to 4 %", f"{money} a year so far"]
@@ -126,7 +126,7 @@ def order_table(found: Repairs, si: bool = False) -> Table:
 
 
 def remedy_lines(found: Repairs) -> list[str]:
-    """What to do for each fault, in the order that buys most first, and who may do it; each caution once."""
+    """What to do for each fault, in the order in which to do it, and who may do it; each caution once."""
     by_key: dict[str, Fault] = {fault.key: fault for fault in found.faults}
     lines: list[str] = []
     said: set[str] = set()
