@@ -15,7 +15,15 @@ if TYPE_CHECKING:
     from dryermodel.scenario.model import Scenario
 
 CLOSING = """\
-One in full: dryermodel faults --about KEY. All of them on a machine: dryermodel faults standard."""
+One in full: dryermodel faults --about KEY ('all' for all). By what is said: dryermodel faults --says "runs
+for ever". All of them on a machine: dryermodel faults standard."""
+
+NEAREST = "Nothing in the catalogue says that; by spelling, these are nearest:"
+NOTHING = "Nothing in the catalogue says that, and nothing is near. 'dryermodel faults' lists all."
+BY_WORDS = "Matched by words alone, likest first; how often each occurs is not in it. In full: --about KEY."
+GAS = "Smell of gas: no switch, no flame; everybody out, and call the gas utility from outside."
+
+ALL = "all"
 
 
 @exit_on_input_error
@@ -29,7 +37,13 @@ def faults(
     ] = None,
     about: Annotated[
         str | None,
-        typer.Option(metavar="KEY", help="Show one fault in full.", autocompletion=_completion.fault_names),
+        typer.Option(
+            metavar="KEY", help="Show one fault in full, or 'all'.", autocompletion=_completion.fault_names
+        ),
+    ] = None,
+    says: Annotated[
+        str | None,
+        typer.Option(metavar="WORDS", help="Find faults by what the customer says, e.g. 'runs for ever'."),
     ] = None,
     severity: Annotated[
         float | None, typer.Option(metavar="0..1", help="Of graded faults; 0.5 if not given.")
@@ -53,8 +67,10 @@ def faults(
         for option, given in (("--severity", severity is not None), ("--set", setting), ("--si", si)):
             if given:
                 raise InputError("needs a scenario to run the faults on, e.g. standard", option)
-        _list(about, only, json)
+        _list(about, says, only, json)
         return
+    if says is not None:
+        raise InputError("finds faults in the catalogue and takes no scenario", "--says")
     if about is not None:
         raise InputError("shows one fault and takes no scenario; --only picks faults to run", "--about")
     from dryermodel.scenario.model import load_scenario
@@ -64,24 +80,48 @@ def faults(
     _run(loaded, DEFAULT_SEVERITY if severity is None else severity, only, json, si)
 
 
-def _list(about: str | None, only: list[str], json: bool) -> None:
+def _list(about: str | None, says: str | None, only: list[str], json: bool) -> None:
     from dryermodel.errors import InputError
-    from dryermodel.show.text.fault_pages import page, pages
+    from dryermodel.show.text.fault_pages import list_lines, pages
     from dryermodel.studies.fault_table import chosen_faults
 
-    if about is not None:
-        if only:
-            raise InputError("goes without --about, which shows one", "--only")
-        chosen = [_one(about)]
-    else:
-        chosen = chosen_faults(only)
-    if json:
-        from dryermodel.show.data.faults import page_data
-
-        _print_json([page_data(fault) for fault in chosen])
+    if only and (about or says) is not None:
+        option = "--about, which shows one" if about is not None else "--says, which finds them"
+        raise InputError(f"goes without {option}", "--only")
+    if about is not None and says is not None:
+        raise InputError("goes without --about, which shows one", "--says")
+    if says is not None:
+        _find(says, json)
         return
-    lines = page(chosen[0], full=True) if about is not None else [*pages(chosen), "", CLOSING]
+    chosen = chosen_faults(only) if about in (None, ALL) else [_one(str(about))]
+    if json:
+        _print_faults(chosen)
+        return
+    lines = [*list_lines(chosen), "", CLOSING] if about is None else pages(chosen)
     typer.echo("\n".join(lines))
+
+
+def _print_faults(faults: list[Fault]) -> None:
+    from dryermodel.show.data.faults import page_data
+
+    _print_json([page_data(fault) for fault in faults])
+
+
+def _find(says: str, json: bool) -> None:
+    """Print the faults that go with what was said."""
+    from dryermodel.scenario.fault_search import search, smells_of_gas
+    from dryermodel.show.text.fault_pages import found_lines
+
+    found, own = search(says)
+    if json:
+        _print_faults([match.fault for match in found])
+        return
+    lines = [GAS] if smells_of_gas(says) else []
+    if not found:
+        typer.echo("\n".join([*lines, NOTHING]))
+        return
+    lines += [] if own else [NEAREST]
+    typer.echo("\n".join([*lines, *found_lines(found), "", BY_WORDS]))
 
 
 def _one(key: str) -> Fault:

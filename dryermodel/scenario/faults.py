@@ -185,13 +185,26 @@ def catalogue() -> Mapping[str, Fault]:
 
 
 def find_fault(key: str) -> Fault:
-    """Return the fault of a key, or raise InputError with the nearest keys."""
+    """Return the fault of a key, or raise InputError with the nearest keys.
+
+    >>> find_fault("thermal_fuse")
+    Traceback (most recent call last):
+    dryermodel.errors.InputError: fault: thermal_fuse: unknown fault (did you mean thermal_cutoff_open?)
+    """
     fault = catalogue().get(key)
     if fault is None:
-        near = did_you_mean(key, catalogue())
-        hint = near or f"; faults: {', '.join(catalogue())}"
-        raise InputError(f"unknown fault{hint}", OPTION, key)
+        raise InputError(f"unknown fault{_near(key)}", OPTION, key)
     return fault
+
+
+def _near(key: str) -> str:
+    """Return which faults may be meant: by spelling, or by a name that the trade has for them."""
+    from dryermodel.scenario.fault_search import by_other_names
+
+    if near := did_you_mean(key, catalogue()):
+        return near
+    others = by_other_names(key)
+    return f" (did you mean {', '.join(others)}?)" if others else f"; faults: {', '.join(catalogue())}"
 
 
 def check_severity(fault: Fault, severity: float) -> float:

@@ -30,14 +30,46 @@ def data(*arguments: str) -> Any:
 
 
 def test_catalogue_lists_every_fault_with_every_part() -> None:
-    code, out, err = run()
+    code, out, err = run("--about", "all")
     assert (code, err) == (0, "") and out.isascii()
     blocks = out.split("\n\n")
-    assert [block.split(":")[0] for block in blocks[:-1]] == list(catalogue())
-    for block in blocks[:-1]:
+    assert [block.split(":")[0] for block in blocks] == list(catalogue())
+    for block in blocks:
         names = {line[2:12].strip() for line in block.splitlines()[1:] if line[2:12].strip()}
         assert {"does", "customer", "measure", "confirms", "remedy", "caution", "who"} <= names
     assert max(map(len, out.splitlines())) <= 100
+
+
+def test_list_is_one_line_a_fault() -> None:
+    code, out, err = run()
+    assert (code, err) == (0, "") and out.isascii()
+    listed, closing = out.rstrip().split("\n\n")
+    assert [line.split()[0] for line in listed.splitlines()] == list(catalogue())
+    for line, fault in zip(listed.splitlines(), catalogue().values(), strict=True):
+        assert line.split(maxsplit=1)[1] == fault.title
+    assert "--about" in closing and "--says" in closing
+    assert max(map(len, out.splitlines())) <= 110
+    only = run("--only", "weak_burner,igniter_open")[1].splitlines()
+    assert [line.split()[0] for line in only[:2]] == ["weak_burner", "igniter_open"]
+
+
+def test_says_finds_and_tells_what_to_measure() -> None:
+    code, out, err = run("--says", "the timer never stops")
+    assert (code, err) == (0, "")
+    assert out.startswith("timer_motor_dead: ") and "measure: " in out
+    assert [entry["key"] for entry in data("--says", "thermal fuse")] == ["thermal_cutoff_open"]
+
+
+def test_a_smell_of_gas_comes_before_any_fault() -> None:
+    assert run("--says", "it smells of gas")[1].startswith("Smell of gas: no switch, no flame")
+    assert "Smell of gas" not in run("--says", "yellow flame")[1]
+
+
+def test_what_nothing_says_is_taken_by_spelling_or_said_to_be_unknown() -> None:
+    assert "by spelling, these are nearest" in run("--says", "sqeuals")[1]
+    code, out, _ = run("--says", "qqqq")
+    assert code == 0 and "nothing is near" in out
+    assert run("--says", "...")[1] == out
 
 
 def test_about_shows_one_in_full() -> None:
@@ -121,6 +153,10 @@ def test_same_command_same_bytes() -> None:
         (["--severity", "0.5"], "--severity: needs a scenario to run the faults on"),
         (["--si"], "--si: needs a scenario"),
         (["--about", "weak_burner", "--only", "igniter_slow"], "--only: goes without --about"),
+        (["--says", "slow", "--only", "igniter_slow"], "--only: goes without --says"),
+        (["--says", "slow", "--about", "igniter_slow"], "--says: goes without --about"),
+        (["standard", "--says", "slow"], "--says: finds faults in the catalogue and takes no scenario"),
+        (["--about", "thermal fuse"], "unknown fault (did you mean thermal_cutoff_open?)"),
         (["standard", "--about", "weak_burner"], "--about: shows one fault and takes no scenario"),
         (["standrad"], "no scenario file 'standrad' (did you mean standard"),
         (["standard", "--set", "vent.length=3 psi"], "--set: vent.length: is a length"),

@@ -75,7 +75,8 @@ def page_data(fault: Fault) -> dict[str, Any]:
     names = (
         "key", "title", "place", "severity", "quantity", "at_0", "at_half", "at_1", "law", "rule", "effect",
         "customer_says", "confirms", "remedy", "caution", "licensed", "dryer_at_fault", "gas_only",
+        "danger",
     )  # fmt: skip
     told = {name: getattr(fault, name) for name in names}
-    lists = {name: list(getattr(fault, name)) for name in ("measure", "moves", "scenario_keys")}
+    lists = {name: list(getattr(fault, name)) for name in ("measure", "moves", "scenario_keys", "also")}
     return {**told, **lists, "who": who(fault), "range_status": RANGE_STATUS if fault.graded else ""}

@@ -5,12 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dryermodel.findings.fault_words import fault_amount, who
+from dryermodel.scenario.fault_text import plainly
+from dryermodel.scenario.fault_ways import ways_of
 from dryermodel.scenario.faults import RANGE_STATUS
 from dryermodel.show.text.columns import wrap
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
+    from dryermodel.scenario.fault_search import Match
     from dryermodel.scenario.faults import Fault
 
 WIDEST = 100
@@ -33,6 +36,8 @@ def page(fault: Fault, full: bool = False) -> list[str]:
     if full:
         parts += [("severity", _scale(fault)), ("in model", fault.rule)]
         parts += [("same as", ", ".join(fault.scenario_keys)), ("write", _examples(fault))]
+    if full and fault.also:
+        parts.append(("also", ", ".join(fault.also)))
     if fault.gas_only:
         parts.append(("only", "gas machines"))
     lines = wrap(f"{fault.key}: {fault.title} ({fault.place}; {_span(fault)})", WIDEST)
@@ -56,11 +61,12 @@ def _scale(fault: Fault) -> str:
 def _examples(fault: Fault) -> str:
     if not fault.graded:
         return f"--fault {fault.key}"
-    return f'--fault {fault.key}=0.5, or --fault "{fault.key}={fault.at_half}"'
+    ways = [fault.at_half, *(way.example for way in ways_of(fault.key)), "severity 0.5"]
+    return ", or ".join(f'--fault "{fault.key}={plainly(text)}"' for text in ways)
 
 
 def pages(faults: Iterable[Fault]) -> list[str]:
-    """Several faults, a blank line before each but the first.
+    """Several faults in full, a blank line before each but the first.
 
     Parameters
     ----------
@@ -69,5 +75,34 @@ def pages(faults: Iterable[Fault]) -> list[str]:
     """
     lines: list[str] = []
     for fault in faults:
-        lines += ([""] if lines else []) + page(fault)
+        lines += ([""] if lines else []) + page(fault, full=True)
+    return lines
+
+
+def list_lines(faults: Sequence[Fault]) -> list[str]:
+    """The catalogue, one line a fault: key and title.
+
+    Parameters
+    ----------
+    faults : sequence of Fault
+        In the order wanted.
+    """
+    width = max((len(fault.key) for fault in faults), default=0) + 2
+    return [f"{fault.key:<{width}}{fault.title}" for fault in faults]
+
+
+def found_lines(matches: Sequence[Match]) -> list[str]:
+    """Faults that were searched for: what is said, and what to measure first.
+
+    Parameters
+    ----------
+    matches : sequence of Match
+        From :func:`dryermodel.scenario.fault_search.search`.
+    """
+    lines: list[str] = []
+    for match in matches:
+        fault = match.fault
+        lines += wrap(f"{fault.key}: {fault.title}", WIDEST)
+        lines += wrap(f"said: {fault.customer_says}", WIDEST, "    ", "          ")
+        lines += wrap(f"measure: {fault.measure[0]}", WIDEST, "    ", "             ")
     return lines
