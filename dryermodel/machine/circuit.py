@@ -101,6 +101,17 @@ def parallel(a: float, b: float) -> float:
     return a * b / (a + b)
 
 
+def power(voltage: float, resistance: float) -> float:
+    """Power of a resistance across a voltage [W].
+
+    Examples
+    --------
+    >>> power(120.0, 60.0)
+    240.0
+    """
+    return voltage * voltage / resistance
+
+
 def burner_resistance(c: Contacts, k: Circuit) -> float:
     """Resistance of the burner circuit as the contacts stand [ohm].
 
@@ -168,9 +179,9 @@ def energise(c: Contacts, k: Circuit) -> Energised:
         else:
             across_lower = 0.0
     gas = k.heater <= 0.0
-    igniter_power = across_lower**2 / k.igniter if gas else 0.0
+    igniter_power = power(across_lower, k.igniter) if gas else 0.0
     valve_power = (
-        across_burner**2 / k.holding + across_lower**2 / k.assist + across_main**2 / k.main_coil
+        power(across_burner, k.holding) + power(across_lower, k.assist) + power(across_main, k.main_coil)
         if gas
         else 0.0
     )
@@ -185,7 +196,7 @@ def energise(c: Contacts, k: Circuit) -> Energised:
         gas and across_main >= enough,
         (not gas) and across_burner >= enough,
         c.low_heat and heat_call,
-        across_timer**2 / k.timer,
+        power(across_timer, k.timer),
         igniter_power,
         valve_power,
     )

@@ -218,7 +218,8 @@ def blockage_loss(open_fraction: float) -> float:
     o = max(open_fraction, 1.0e-4)
     if o >= 1.0:
         return 0.0
-    return ((1.0 + 0.707 * math.sqrt(1.0 - o) - o) / o) ** 2
+    root = (1.0 + 0.707 * math.sqrt(1.0 - o) - o) / o
+    return root * root
 
 
 def duct_area(diameter: float) -> float:
@@ -526,6 +527,18 @@ def solve_network(
         out.total,
         out.total - out.through,
         out.pressure,
-        (out.total / s.whole) ** 2,
-        (through_drum / s.first) ** 2,
+        square_law(out.total, s.whole),
+        square_law(through_drum, s.first),
     )
+
+
+def square_law(flow: float, conductance: float) -> float:
+    """Pressure difference [Pa] that drives a flow [kg/s] through a conductance [kg/(s Pa^0.5)].
+
+    Examples
+    --------
+    >>> square_law(0.06, 0.01)
+    36.0
+    """
+    share = flow / conductance
+    return share * share

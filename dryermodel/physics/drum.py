@@ -104,8 +104,14 @@ def load_factor(
     >>> load_factor(3.8, 3.8, 0.7, 9.0)
     1.0
     """
-    crowding = (1.0 + (reference_load / overload_mass) ** 4) / (1.0 + (dry_mass / overload_mass) ** 4)
+    crowding = _crowding(reference_load / overload_mass) / _crowding(dry_mass / overload_mass)
     return math.pow(dry_mass / reference_load, small_load_exponent) * crowding
+
+
+def _crowding(share: float) -> float:
+    """``1 + share**4``, by products: a power is rounded in another way by each engine's library."""
+    square = share * share
+    return 1.0 + square * square
 
 
 def transfer_conductance(dry_flow: float, base: float, reference_flow: float, exponent: float) -> float:
