@@ -11,22 +11,26 @@ from dryermodel.cycle.engine.state import (
     N_STATES,
 )
 from dryermodel.cycle.engine.switching import N_DISCRETE
-from dryermodel.cycle.engine.tally import is_full, longer_tape, new_tape, record
+from dryermodel.cycle.engine.tally import UNLIMITED, is_full, longer_tape, may_grow, new_tape, record
 from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run import simulate
 from dryermodel.cycle.run.many import as_rows, run_block
 from dryermodel.cycle.run.simulate import run_cycle
+
+NO_TIMES, NO_CODES = np.zeros(0, dtype=np.float64), np.zeros(0, dtype=np.int64)
 
 
 @pytest.mark.parametrize("rows", [1, 7, 64])
 def test_a_tape_that_grows_holds_the_same_recording(
     standard_result: CycleResult, monkeypatch: pytest.MonkeyPatch, rows: int
 ) -> None:
-    monkeypatch.setattr(simulate, "FIRST_TAPE", rows)
-    grown = run_cycle(standard_result.parameters)
+    monkeypatch.setattr(simulate, "LONG", rows)
+    grown = simulate.interpreted(standard_result.parameters, NO_TIMES, NO_CODES, UNLIMITED)
+    assert grown is not None
     for column in ("time", "state", "rate", "discrete", "cause"):
-        mine, usual = (getattr(r.trajectory, column) for r in (grown, standard_result))
-        assert mine.tobytes() == usual.tobytes(), column
+        mine, usual = getattr(grown.tape, column), getattr(standard_result.trajectory, column)
+        assert mine[: len(usual)].tobytes() == usual.tobytes(), column
+    assert grown.tape.used[0] == len(standard_result.trajectory.time)
     assert repr(grown.outcome) == repr(standard_result.outcome)
 
 
@@ -42,10 +46,22 @@ def test_a_long_run_is_computed_once(
         taken += 1
         return usual(*arguments)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(simulate, "FIRST_TAPE", 2)
+    monkeypatch.setattr(simulate, "LONG", 2)
     monkeypatch.setattr(loop, "step", counting)
-    result = run_cycle(standard_parameters._replace(rel_tolerance=1e-3))
+    coarse = standard_parameters._replace(rel_tolerance=1e-3)
+    result = simulate.interpreted(coarse, NO_TIMES, NO_CODES, UNLIMITED)
+    assert result is not None
     assert taken == result.outcome.steps + result.outcome.rejected_steps > 50
+
+
+@pytest.mark.parametrize("start", [5, 4096])
+def test_a_tape_of_just_enough_rows_is_enough_and_one_row_less_is_not(
+    standard_result: CycleResult, monkeypatch: pytest.MonkeyPatch, start: int
+) -> None:
+    monkeypatch.setattr(simulate, "LONG", start)
+    p, needed = standard_result.parameters, len(standard_result.trajectory.time)
+    assert simulate.interpreted(p, NO_TIMES, NO_CODES, needed) is not None
+    assert simulate.interpreted(p, NO_TIMES, NO_CODES, needed - 1) is None
 
 
 def test_growth_copies_every_column_and_doubles_the_room() -> None:
@@ -57,10 +73,19 @@ def test_growth_copies_every_column_and_doubles_the_room() -> None:
     assert is_full(tape)
     longer = longer_tape(tape)
     assert len(longer.time) == 4
+    assert longer.most[0] == UNLIMITED
     assert longer.used[0] == 2
     for mine, before in zip(longer[:5], tape[:5], strict=True):
         assert (mine[:2] == before).all()
         assert (mine[2:] == 0).all()
+
+
+def test_a_tape_grows_to_its_limit_and_no_further() -> None:
+    tape = new_tape(2, 3)
+    assert may_grow(tape)
+    longer = longer_tape(tape)
+    assert len(longer.time) == 3
+    assert not may_grow(longer)
 
 
 def test_no_rows_no_recording(standard_parameters: Parameters) -> None:

@@ -137,7 +137,7 @@ def test_electric_machine_has_duty_too() -> None:
 def test_a_longer_run_than_the_tape_is_recorded_whole(
     standard: Scenario, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("dryermodel.studies.uncertainty.recorded.FIRST_TAPE", 20)
+    monkeypatch.setattr("dryermodel.studies.uncertainty.recorded.LONG", 20)
     found = spread_summary(standard, 8, seed=0)
     monkeypatch.undo()
     usual = spread_summary(standard, 8, seed=0)

@@ -50,6 +50,7 @@ from dryermodel.cycle.engine.tally import (
     hot,
     is_full,
     longer_tape,
+    may_grow,
     note_maxima,
     probe,
     record,
@@ -121,7 +122,8 @@ def run(p: Parameters, when: Vector, what: Flags, w: Workspace, out: Outcome, ta
     Returns
     -------
     Tape
-        The recording: `tape`, or a longer one when that was full.
+        The recording: `tape`, or a longer one when that was full. Where it may not grow the run breaks
+        off, and the end code stays what it was in the blank: NaN.
     """
     initial_state(p, w.y, w.s)
     error_scale(p, w.scale)
@@ -136,6 +138,8 @@ def run(p: Parameters, when: Vector, what: Flags, w: Workspace, out: Outcome, ta
         derivatives(w.y, p, c, d, w.k[0])
         out.evaluations += 1.0
         if is_full(tape):
+            if not may_grow(tape):
+                return tape
             tape = longer_tape(tape)
         record(tape, t, w.y, w.k[0], w.s, cause)
         code = ending(cause, w.s, len(when) - pending, p, out)
@@ -151,6 +155,8 @@ def run(p: Parameters, when: Vector, what: Flags, w: Workspace, out: Outcome, ta
             w.clock[0], w.clock[1] = t, FIRST_STEP
             while cause == NO_CAUSE:
                 if is_full(tape):
+                    if not may_grow(tape):
+                        return tape
                     tape = longer_tape(tape)
                 cause = glide(due, p, c, d, w, out, tape)
             add_times(w.clock[0] - t, w.s, d, out)

@@ -88,6 +88,10 @@ def close(t: float, y: Vector, p: Parameters, c: Constants, out: Outcome) -> Non
     out.balance_energy = energy_gap(y, p)
 
 
+UNLIMITED = 2**31 - 1
+"""Rows that no recording reaches."""
+
+
 class Tape(NamedTuple):
     """Where a run is recorded; it grows while it is written. Zero rows: nothing is recorded."""
 
@@ -97,18 +101,22 @@ class Tape(NamedTuple):
     discrete: Any  # (rows, N_DISCRETE)
     cause: Any  # (rows,) cause of the switching that this row follows, -1 for an ordinary step
     used: Any  # (1,) rows written
+    most: Any  # (1,) rows it may grow to
 
 
-def new_tape(rows: int) -> Tape:
-    """Blank recording of `rows` rows."""
-    return Tape(
+def new_tape(rows: int, most: int = UNLIMITED) -> Tape:
+    """Blank recording of `rows` rows, which may grow to `most`."""
+    tape = Tape(
         np.zeros(rows),
         np.zeros((rows, N_STATES)),
         np.zeros((rows, N_STATES)),
         np.zeros((rows, N_DISCRETE), dtype=np.int64),
         np.zeros(rows, dtype=np.int64),
         np.zeros(1, dtype=np.int64),
+        np.zeros(1, dtype=np.int64),
     )
+    tape.most[0] = most
+    return tape
 
 
 def is_full(tape: Tape) -> bool:
@@ -116,10 +124,15 @@ def is_full(tape: Tape) -> bool:
     return 0 < len(tape.time) <= int(tape.used[0])
 
 
+def may_grow(tape: Tape) -> bool:
+    """Whether a longer tape is allowed."""
+    return len(tape.time) < int(tape.most[0])
+
+
 def longer_tape(tape: Tape) -> Tape:
-    """Return a tape of twice the rows with the same recording."""
+    """Return a tape of twice the rows, as far as is allowed, with the same recording."""
     rows = len(tape.time)
-    longer = new_tape(2 * rows)
+    longer = new_tape(min(2 * rows, int(tape.most[0])), int(tape.most[0]))
     longer.used[0] = tape.used[0]
     for row in range(rows):
         longer.time[row] = tape.time[row]

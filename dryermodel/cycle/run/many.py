@@ -82,6 +82,13 @@ def prepare(announce: Callable[[str], None] | None = None) -> Any:
     return _ENGINE[0]
 
 
+def at_hand() -> bool:
+    """Whether the compiled engine is in this process, or can be loaded without compiling."""
+    from dryermodel.cycle.run.compiled import is_kept
+
+    return bool(_ENGINE) or is_kept(_engine())
+
+
 def _engine() -> Twinned:
     from dryermodel.cycle.run.compiled import Twinned
 

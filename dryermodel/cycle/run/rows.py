@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dryermodel.cycle.engine.loop import run
-from dryermodel.cycle.engine.tally import new_tape
+from dryermodel.cycle.engine.tally import UNLIMITED, new_tape
 from dryermodel.cycle.engine.workspace import new_workspace
 
 if TYPE_CHECKING:
@@ -14,9 +14,9 @@ if TYPE_CHECKING:
     from dryermodel.cycle.engine.workspace import Workspace
 
 
-def scratch(rows: int) -> tuple[Workspace, Tape]:
-    """Return what :func:`run_rows` works in, with a recording of `rows` rows to start with."""
-    return new_workspace(), new_tape(rows)
+def scratch(rows: int, most: int = UNLIMITED) -> tuple[Workspace, Tape]:
+    """Return what :func:`run_rows` works in, with a recording that grows from `rows` rows to `most`."""
+    return new_workspace(), new_tape(rows, most)
 
 
 def run_rows(rows: Rows, when: Vector, what: Flags, w: Workspace, tape: Tape, out: Rows) -> Tape:

@@ -12,7 +12,7 @@ from dryermodel.cycle.engine import switching
 from dryermodel.cycle.result import Trajectory
 from dryermodel.cycle.run.many import blank_outcomes, prepare
 from dryermodel.cycle.run.rows import scratch
-from dryermodel.cycle.run.simulate import FIRST_TAPE
+from dryermodel.cycle.run.simulate import LONG
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -40,7 +40,7 @@ def recorded_runs(rows: NDArray[np.void], interruptions: Sequence[tuple[float, i
     planned = sorted(interruptions)
     when = np.array([t for t, _ in planned], dtype=float)
     what = np.array([code for _, code in planned], dtype=np.int64)
-    w, tape = scratch(FIRST_TAPE)
+    w, tape = scratch(LONG)
     for i in range(len(rows)):
         tape.used[0] = 0
         out = blank_outcomes(1)
