@@ -278,7 +278,7 @@ _READINGS: tuple[Reading, ...] = (
     Reading(
         "exhaust_temp_max", "temperature", "exhaust, highest", "exhaust air, while the motor ran"
     ),
-    Reading("load_temp_max", "temperature", "load, highest", "while the motor ran"),
+    Reading("load_temp_max", "temperature", "load, highest", "hottest pieces of the load"),
     Reading(
         "exhaust_element_max", "temperature", "exhaust thermostat's element, highest",
         "what the thermostat felt, without a bias heater's rise",

@@ -169,8 +169,7 @@ class Facts:
     @cached_property
     def tops(self) -> tuple[float, float]:
         """Highest exhaust and load temperatures [K]."""
-        found = M.peaks(self.result)
-        return found.exhaust_air, found.load
+        return M.exhaust_peak(self.result), self.result.outcome.load_temp_max_K
 
     @cached_property
     def unburned_share(self) -> float:

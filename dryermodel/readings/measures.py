@@ -105,21 +105,14 @@ def both_sides(result: CycleResult) -> dict[str, NDArray[np.float64]]:
     return {name: np.concatenate([after[name], before[name]])[order] for name in after}
 
 
-class Peaks(NamedTuple):
-    """Highest temperatures [K]."""
-
-    exhaust_air: float
-    load: float
-
-
-def peaks(result: CycleResult) -> Peaks:
-    """Highest temperatures of exhaust air and load while the motor runs; of the start if it never does."""
+def exhaust_peak(result: CycleResult) -> float:
+    """Highest temperature of the exhaust air [K] while the motor runs; of the start if it never does."""
     s = both_sides(result)
     # Once the drum stands, what little air is left says nothing about the exhaust.
     window = s["motor"] > 0.5
     if not window.any():
         window = s["time_s"] <= 0.0
-    return Peaks(float(s["exhaust_temp_K"][window].max()), float(s["load_temp_K"][window].max()))
+    return float(s["exhaust_temp_K"][window].max())
 
 
 def share_on(intervals: Iterable[tuple[float, float]], start: float, end: float) -> float:

@@ -12,6 +12,7 @@ from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching
 from dryermodel.cycle.engine.endings import ENDED
 from dryermodel.readings import measures as M
+from dryermodel.readings.rows import COLUMNS
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
@@ -26,10 +27,6 @@ class _Sources:
     @cached_property
     def running(self) -> dict[str, float] | None:
         return M.running_medians(self.result)
-
-    @cached_property
-    def top(self) -> M.Peaks:
-        return M.peaks(self.result)
 
     @cached_property
     def heat(self) -> list[tuple[float, float]]:
@@ -67,26 +64,18 @@ def _gas_input(s: _Sources) -> float | None:
     return None if p.heat_source else p.firing_rate
 
 
-TAKEN: dict[str, Callable[[_Sources], float | None]] = {
-    "cycle_time": lambda s: s.result.duration,
+def _kept(column: str) -> Callable[[_Sources], float | None]:
+    return lambda s: s.kept(column)
+
+
+COMPUTED: dict[str, Callable[[_Sources], float | None]] = {
     "ended": lambda s: float(s.result.end.code in ENDED),
     "time_to_4pct": lambda s: s.dry_at,
-    "time_to_marked": lambda s: s.result.time_to_marked,
-    "first_cut_out": lambda s: M.first_cut_out(s.result),
-    "final_moisture": lambda s: s.result.final_moisture,
-    "water_removed": lambda s: s.result.water_removed,
-    "burner_time": lambda s: s.result.burner_time,
-    "burner_cycles": lambda s: float(s.result.burner_cycles),
-    "ignition_tries": lambda s: float(M.ignition_tries(s.result)),
-    "timer_time": lambda s: s.result.timer_time,
-    "high_limit_trips": lambda s: float(s.result.high_limit_trips),
     "burner_on_mean": lambda s: s.stretches[0],
     "burner_off_mean": lambda s: s.stretches[1],
     "first_light": lambda s: s.heat[0][0] if s.heat else None,
     "longest_glow": lambda s: max((b - a for a, b in s.glow), default=0.0),
     "gas_input": _gas_input,
-    "gas_energy": lambda s: s.result.gas_energy,
-    "electric_energy": lambda s: s.result.electric_energy,
     "energy": lambda s: s.result.gas_energy + s.result.electric_energy,
     "energy_per_water": lambda s: s.result.energy_per_water,
     "gas_energy_to_4pct": lambda s: s.when_dry(Y.GAS_ENERGY),
@@ -94,20 +83,13 @@ TAKEN: dict[str, Callable[[_Sources], float | None]] = {
     "exhaust_flow": lambda s: s.median("exhaust_flow_m3_per_s"),
     "vent_static": lambda s: s.median("vent_static_Pa"),
     "exhaust_temp_bulk": lambda s: s.result.bulk["exhaust_temp_K"] if s.result.bulk else None,
-    "exhaust_temp_max": lambda s: s.top.exhaust_air,
-    "load_temp_max": lambda s: s.top.load,
-    "exhaust_element_max": lambda s: s.kept("exhaust_element_max_K"),
-    "mid_drying_exhaust_temp": lambda s: s.kept("mid_drying_exhaust_temp_K"),
-    "mid_drying_flow": lambda s: s.kept("mid_drying_flow_m3_per_s"),
-    "mid_drying_static": lambda s: s.kept("mid_drying_static_Pa"),
+    "exhaust_temp_max": lambda s: M.exhaust_peak(s.result),
     "combustion_air_ratio": lambda s: M.combustion_air_ratio(s.result),
-    "balance_water": lambda s: s.result.balance_water,
-    "balance_energy": lambda s: s.result.balance_energy,
     "rel_tolerance": lambda s: s.result.parameters.rel_tolerance,
-    "evaluations": lambda s: s.kept("evaluations"),
-    "steps": lambda s: s.kept("steps"),
-    "rejected_steps": lambda s: s.kept("rejected_steps"),
 }
+"""What the engine does not keep: name in the vocabulary, and how it is worked out of the recording."""
+
+TAKEN = {name: _kept(column) for name, column in COLUMNS.items()} | COMPUTED
 """Name in the vocabulary, and how it is taken; None where a cycle has no such number."""
 
 

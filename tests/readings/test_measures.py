@@ -108,10 +108,16 @@ def test_cool_down_begins_when_its_length_is_left(cycle: Cycles) -> None:
 
 
 def test_peaks_are_reached_and_not_passed(cycle: Cycles) -> None:
-    top, s = M.peaks(cycle()), cycle().series
-    assert top.load >= s["load_temp_K"].max() > 340.0
+    hottest, s = cycle().outcome.load_temp_max_K, cycle().series
+    assert hottest >= s["load_temp_K"].max() > 340.0
     dense = cycle().sample(np.linspace(1400.0, 2200.0, 2000))
-    assert top.exhaust_air >= dense["exhaust_temp_K"].max() - 0.05
+    assert hottest <= cycle().sample(cycle().trajectory.time)["load_temp_K"].max() + 1e-6
+    assert M.exhaust_peak(cycle()) >= dense["exhaust_temp_K"].max() - 0.05
+
+
+def test_a_load_that_only_cools_is_hottest_at_the_start(cycle: Cycles) -> None:
+    result = cycle("controls.program=air only")
+    assert result.outcome.load_temp_max_K == pytest.approx(result.series["load_temp_K"][0], abs=1e-9)
 
 
 @pytest.mark.parametrize(

@@ -128,6 +128,7 @@ def run(p: Parameters, when: Vector, what: Flags, w: Workspace, out: Outcome, ta
     initial_state(p, w.y, w.s)
     error_scale(p, w.scale)
     c = constants_of(p)
+    note_maxima(w.y, c, out)
     t = 0.0
     pending = 0  # next interruption
     cause = CAUSE_START
