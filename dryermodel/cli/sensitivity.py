@@ -103,7 +103,7 @@ def _print_text(study: Study, si: bool) -> None:
     )
 
     for outcome in study.outcomes:
-        typer.echo(outcome_line(outcome, si))
+        typer.echo(outcome_line(study, outcome, si))
         print_table(HEADERS, sensitivity_rows(study, outcome, si))
         typer.echo("")
     typer.echo(MEANING)

@@ -81,10 +81,11 @@ def sweep(
         _ask_first(planned, out)
     if out is not None:
         from dryermodel.studies.sweep.files import sweep_to_file
+        from dryermodel.studies.sweep.size import MANY
 
         with progress_bar("cycles", planned.size) as progress:
             met = sweep_to_file(planned, out, progress, replace=yes)
-        rows = _read_back(out) if plot is not None else None
+        rows = _read_back(out) if plot is not None or planned.size <= MANY else None
     else:
         rows, met = _in_memory(planned)
     if plot is not None and rows is not None:
@@ -101,7 +102,7 @@ def sweep(
         content = as_data(planned, met, __version__, rows if out is None else None)
         typer.echo(dumps(content, indent=2, allow_nan=False))
         return
-    _print_text(planned, met, rows if out is None else None)
+    _print_text(planned, met, rows, each=out is None)
 
 
 def _check_files(
@@ -164,12 +165,16 @@ def _read_back(out: Path) -> pd.DataFrame:
     return read_table(out)
 
 
-def _print_text(planned: Sweep, met: Tally, rows: pd.DataFrame | None) -> None:
+def _print_text(planned: Sweep, met: Tally, rows: pd.DataFrame | None, *, each: bool) -> None:
+    """Print every run, or what the columns range over and how the runs ended; then what shows in them."""
     from dryermodel.show.text import sweep as show
+    from dryermodel.studies.sweep.air import less_air_lines
 
-    if rows is not None:
+    if each and rows is not None:
         print_table(*show.run_table(planned, rows))
     else:
         print_table(*show.range_table(planned, met))
         typer.echo("\n".join(show.end_lines(met)))
+    for line in less_air_lines(planned, rows) if rows is not None else []:
+        typer.echo(line)
     typer.echo(show.provenance(planned, met))

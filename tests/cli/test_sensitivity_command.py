@@ -10,6 +10,7 @@ import typer
 from typer.testing import CliRunner
 
 from dryermodel.cli.sensitivity import sensitivity
+from dryermodel.show.text.sensitivity import MEANING
 
 app = typer.Typer()
 app.command()(sensitivity)
@@ -22,18 +23,18 @@ def run(*arguments: object) -> tuple[int, str, str]:
     return done.exit_code, done.stdout, done.stderr
 
 
-def test_table_is_sorted_by_total_and_says_what_it_means() -> None:
+def test_table_is_sorted_by_the_whole_share_and_says_what_it_means() -> None:
     code, out, _ = run("standard", "--n", 64, "--outcome", "energy")
     assert code == 0
     lines = out.splitlines()
-    assert lines[0].startswith("gas and electricity: mean ")
-    header = next(i for i, line in enumerate(lines) if line.startswith("value "))
+    assert lines[0].startswith("gas and electricity: from ")
+    header = next(i for i, line in enumerate(lines) if line.startswith("what is not known "))
     rows = lines[header + 2 : lines.index("", header)]
-    total = lines[header].index("total")
+    total = lines[header].index("in all")
     totals = [float(row[total:].split()[0]) for row in rows]
     assert len(rows) >= 12
     assert totals == sorted(totals, reverse=True)
-    assert "first order: share of the outcome's variance" in out
+    assert MEANING in out
     assert "seed 0" in lines[-1] and "scenario hash" in lines[-1]
     assert out.isascii()
 

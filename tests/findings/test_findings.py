@@ -198,7 +198,8 @@ EXPECTED: dict[str, tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]] = 
         (
             "above the 0.60 in w.c. limit of service manuals",
             "restricted or too long",
-            "less air does not slow it until the high limit starts to cycle (not validated",
+            "less air does not slow it until the high limit starts to cycle: its element got to",
+            "opens at 225 degF (not validated",
         ),
         ("high limit opened", FIRE),
     ),

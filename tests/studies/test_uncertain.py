@@ -34,6 +34,7 @@ def test_entries_are_whole(entry: object) -> None:
     assert entry.shape in SHAPES and entry.status in STATUSES
     assert len(entry.offset or entry.factor) == 2 and not (entry.offset and entry.factor)
     assert entry.about and entry.source
+    assert 0 < len(entry.words) <= 40
     assert set(entry.moves_with) <= set(keys())
 
 

@@ -40,7 +40,14 @@ def as_data(study: Study, version: str, si: bool = False) -> dict[str, Any]:
         "meaning": MEANING,
         "notes": study.notes(),
         "ranges": [
-            {"key": u.key, "range": u.text(si), "shape": u.shape, "source": u.source, "status": u.status}
+            {
+                "key": u.key,
+                "words": u.words,
+                "range": u.text(si),
+                "shape": u.shape,
+                "source": u.source,
+                "status": u.status,
+            }
             for u in study.uncertain
         ],
         "outcomes": {

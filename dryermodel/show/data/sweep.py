@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from dryermodel.readings.gaps import Gaps
 from dryermodel.show.data.envelope import envelope
+from dryermodel.studies.sweep.air import less_air_lines
 from dryermodel.studies.sweep.files import about
 
 if TYPE_CHECKING:
@@ -43,6 +44,7 @@ def as_data(planned: Sweep, met: Tally, version: str, rows: pd.DataFrame | None 
     content["least"] = {k: _plain(v) for k, v in met.least.items()}
     content["greatest"] = {k: _plain(v) for k, v in met.greatest.items()}
     if rows is not None:
+        content["notes"] = less_air_lines(planned, rows)
         content["rows"] = [list(map(_plain, row)) for row in rows.itertuples(index=False)]
     return content
 

@@ -41,14 +41,14 @@ def plot_sensitivity(study: Study, *, ax: Axes | None = None) -> Figure:
             figure = ax.get_figure(root=True)
             if figure is None:
                 raise ValueError("ax belongs to no figure")
-            _bars(ax, study.outcomes[0])
+            _bars(ax, study, study.outcomes[0])
             return figure
         rows = len(study.uncertain)
         tall = 1.3 + ROW_IN * rows
         figure = Figure(figsize=(WIDTH_IN, 0.5 + tall * len(study.outcomes)), dpi=110, layout="constrained")
         axes = np.atleast_1d(figure.subplots(len(study.outcomes), 1))
         for panel, outcome in zip(axes, study.outcomes, strict=True):
-            _bars(panel, outcome)
+            _bars(panel, study, outcome)
         title, size = fitted_title(study.scenario.full_title, FONT_PT + 1)
         figure.suptitle(
             f"{title}: {study.runs} cycles, seed {study.seed}",
@@ -57,7 +57,7 @@ def plot_sensitivity(study: Study, *, ax: Axes | None = None) -> Figure:
     return figure
 
 
-def _bars(ax: Axes, outcome: Sensitivity) -> None:
+def _bars(ax: Axes, study: Study, outcome: Sensitivity) -> None:
     """Total index as a pale bar, first-order index as a dark one below it."""
     places = -np.arange(len(outcome.influences), dtype=np.float64)
     height = 0.38
@@ -66,13 +66,14 @@ def _bars(ax: Axes, outcome: Sensitivity) -> None:
         value = np.array([i.value for i in indices])
         below = np.array([max(i.value - i.low, 0.0) for i in indices])
         above = np.array([max(i.high - i.value, 0.0) for i in indices])
-        label = "total" if name == "total" else "first order"
+        label = "in all, with others" if name == "total" else "alone"
         ax.barh(places + shift, value, height, color=face, edgecolor=INK, linewidth=0.6, label=label)
         ax.errorbar(
             value, places + shift, xerr=[below, above], fmt="none", ecolor=INK, elinewidth=0.8, capsize=2.0
         )
     ax.axvline(0.0, color=INK, linewidth=0.7)
-    ax.set_yticks(places, [i.key for i in outcome.influences])
+    words = {u.key: u.words for u in study.uncertain}
+    ax.set_yticks(places, [words[i.key] for i in outcome.influences])
     ax.tick_params(axis="y", length=0)
-    ax.set_xlabel(f"share of the variance of {outcome.outcome.words} [1], with 95 % intervals")
+    ax.set_xlabel(f"share of the spread (variance) of {outcome.outcome.words} [1], with 95 % intervals")
     ax.legend(frameon=False, loc="lower right")

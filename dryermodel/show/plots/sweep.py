@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from dryermodel.errors import InputError
+from dryermodel.scenario.fault_section import PREFIX
 from dryermodel.show.plots.style import DARK, FONT_PT, HEAT, INK, PALE, RC, WATER
 from dryermodel.show.plots.titles import fitted_title
 from dryermodel.studies.sweep.design import Grid
@@ -114,10 +115,9 @@ def axis_words(v: Varied, si: bool) -> str:
     'gas supply pressure [in w.c.]'
     """
     unit = label(v.unit(si))
-    words = v.key.replace(".", " ").replace("_", " ")
-    if words.startswith("faults "):
-        return f"severity of {words.removeprefix('faults ')} [1]"
-    return f"{words} [{unit}]" if unit else words
+    if v.key.startswith(PREFIX):
+        return f"severity of {v.words} [1]"
+    return f"{v.words} [{unit}]" if unit else v.words
 
 
 def _numbers(table: pd.DataFrame, name: str) -> NDArray[np.float64]:
@@ -165,6 +165,9 @@ def _lines(sweep: Sweep, table: pd.DataFrame, panels: tuple[tuple[str, ...], ...
             panel.legend(frameon=False, loc="best")
         if names[0] in COUNTS:
             panel.yaxis.set_major_locator(MaxNLocator(integer=True, min_n_ticks=1))
+            panel.set_ylim(
+                min(panel.get_ylim()[0], -0.05), max(panel.get_ylim()[1], 1.0)
+            )  # none is no middle
         if v.log:
             _log_scale(panel, "x")
     axes[-1].set_xlabel(axis_words(v, sweep.si))

@@ -13,12 +13,16 @@ if TYPE_CHECKING:
     from dryermodel.studies.uncertainty.sensitivity import Index, Sensitivity, Study
 
 MEANING = (
-    "first order: share of the outcome's variance that would go if this one value were known; total: "
-    "share that would be left if all others were known, this value's interplay with them included"
+    "alone: share of the spread (of its variance) that would go if this one value were known; in all: share "
+    "that would stay if all others were known, so what it does together with others counts; a little below "
+    "0 is the noise of the sample"
 )
 """What the two numbers mean, in one line."""
 
-HEADERS = ("value", "range", "first order", "95 % interval", "total", "95 % interval", "range is")
+HEADERS = ("what is not known", "from ... to", "alone", "in all", "95 % interval", "range is", "key")
+WORTH = 0.05
+"""Share of the spread from which a value is named [1]."""
+
 FEWEST_DECIMALS = 2
 
 
@@ -37,25 +41,44 @@ def sensitivity_rows(study: Study, outcome: Sensitivity, si: bool = False) -> li
     uncertain = {u.key: u for u in study.uncertain}
     return [
         [
-            i.key,
+            uncertain[i.key].words,
             uncertain[i.key].text(si),
             _share(i.first.value),
-            _interval(i.first),
             _share(i.total.value),
             _interval(i.total),
             uncertain[i.key].status,
+            i.key,
         ]
         for i in outcome.influences
     ]
 
 
-def outcome_line(outcome: Sensitivity, si: bool = False) -> str:
-    """Sentence about how far an outcome is spread."""
+def outcome_line(study: Study, outcome: Sensitivity, si: bool = False) -> str:
+    """Sentence about how far an outcome is spread, and by what.
+
+    Parameters
+    ----------
+    study, outcome, si
+        As in :func:`sensitivity_rows`.
+    """
     o = outcome.outcome
     values = np.array([outcome.mean, outcome.least, outcome.greatest])
     mean, least, greatest = (units.digits(float(v), 4) for v in o.shown(values, si))
     unit = o.si_unit if si else o.unit
-    return f"{o.words}: mean {mean} {unit}, from {least} to {greatest} {unit}".replace("  ", " ")
+    spread = f"{o.words}: from {least} to {greatest} {unit}, {mean} on average".replace("  ", " ")
+    return f"{spread}; {_by_what(study, outcome)}" if not outcome.constant else spread
+
+
+def _by_what(study: Study, outcome: Sensitivity) -> str:
+    """What spreads it, the most important first; what hardly does, by number."""
+    words = {u.key: u.words for u in study.uncertain}
+    sure = [i for i in outcome.influences if i.total.value >= WORTH and i.total.low > 0.0]
+    if not sure:
+        return "no single value stands out"
+    named = ", ".join(f"{words[i.key]} ({100.0 * i.total.value:.0f} %)" for i in sure)
+    rest = len(outcome.influences) - len(sure)
+    each = f"; the other {rest} less than {100.0 * WORTH:.0f} % each, or too little to tell" if rest else ""
+    return f"most of it by {named}{each}"
 
 
 def _share(value: float) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.findings.heat import LITTLE_AIR_RATIO
+from dryermodel.findings.less_air import AirCase, less_air, only_air_differs
 from dryermodel.findings.statements import CAUTIONS
 from dryermodel.findings.trust import rests_on_high_limit
 from dryermodel.readings import quantities as Q
@@ -41,6 +42,7 @@ def notes(cases: Sequence[Case], numbers: Sequence[Figures], si: bool = False) -
         *_wet(numbers),
         *_unlike(numbers),
         *_hot(numbers, si),
+        *_less_air(cases, numbers, si),
         *_not_validated(cases),
         *_prices(cases),
         *_cautions(cases),
@@ -110,6 +112,20 @@ def _hot(numbers: Sequence[Figures], si: bool) -> list[str]:
         f"{_verb(ranks, 'heats', 'heat')} the load to {peaks} against {Q.text(first, 'temperature', si)} "
         "in A: over-dried and hot is no gain, whatever the time."
     ]
+
+
+def _less_air(cases: Sequence[Case], numbers: Sequence[Figures], si: bool) -> list[str]:
+    """Among the cases that differ from the first in nothing but how much air is moved."""
+    p = cases[0].result.parameters
+    found = []
+    for rank, (case, n) in enumerate(zip(cases, numbers, strict=True)):
+        flow, exhaust = n.values["exhaust_flow"], n.values["exhaust_temp_bulk"]
+        alike = rank == 0 or only_air_differs(p, case.result.parameters)
+        if alike and flow is not None and exhaust is not None:
+            trips = int(n.values["high_limit_trips"] or 0)
+            found.append(AirCase(_letters([rank]), flow, exhaust, n.values["time_to_4pct"], trips))
+    told = less_air(found, p, si=si)
+    return [] if told is None else [told]
 
 
 def _not_validated(cases: Sequence[Case]) -> list[str]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from dryermodel import units
 from dryermodel.cycle.engine.parameters import NEVER
 from dryermodel.cycle.frame import affine
 from dryermodel.errors import InputError, shortened
@@ -19,7 +20,7 @@ from dryermodel.scenario.merge import require_key
 from dryermodel.scenario.rules import Rule, is_whole_number, read
 from dryermodel.scenario.schema import choices_of, is_switch, rule_of
 from dryermodel.scenario.words import known_key
-from dryermodel.vocabulary import with_unit
+from dryermodel.vocabulary import label, with_unit
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -85,6 +86,26 @@ class Varied(NamedTuple):
             return np.asarray(values, dtype=np.float64)
         scale, offset = affine(unit)
         return scale * np.asarray(values, dtype=np.float64) + offset
+
+    @property
+    def words(self) -> str:
+        """The key in words.
+
+        >>> read_vary("gas.supply_pressure=4:9 inH2O:6").words
+        'gas supply pressure'
+        """
+        return self.key.removeprefix(PREFIX).replace(".", " ").replace("_", " ")
+
+    def said(self, value: float, si: bool = False) -> str:
+        """One value, in the unit shown, with the key in words.
+
+        >>> read_vary("vent.length=5:60 ft:3").said(32.5)
+        'vent length 32.5 ft'
+        """
+        number = units.digits(value, 4)
+        if is_fault_key(self.key):
+            return f"{self.words} at severity {number}"
+        return f"{self.words} {number} {label(self.unit(si))}".rstrip()
 
     def column(self, si: bool = False) -> str:
         """Name of its column, unit included.

@@ -18,6 +18,7 @@ from dryermodel.scenario.follow import moves_with
 from dryermodel.scenario.words import known_key
 from dryermodel.studies.sweep.points import PointMaker
 from dryermodel.studies.sweep.vary import Varied, quantity_rule, read_all
+from dryermodel.vocabulary import label
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -42,6 +43,7 @@ class Range(NamedTuple):
     band: bool
     source: str
     status: str
+    words: str = ""
 
 
 class Uncertain(NamedTuple):
@@ -80,6 +82,16 @@ class Uncertain(NamedTuple):
             values = self.low + u * (self.high - self.low)
         return np.clip(values, self.low, self.high)
 
+    @property
+    def words(self) -> str:
+        """The value in plain words, where it has any; else its key.
+
+        >>> Uncertain("load.dry_mass", "uniform", 3.0, 4.0, 5.0, (), "", "", "given").words
+        'mass of the dry cloth'
+        """
+        entry = ranges().get(self.key)
+        return entry.words if entry is not None and entry.words else self._varied().words
+
     def column(self, si: bool = False) -> str:
         """Name of its column, unit included."""
         return self._varied().column(si)
@@ -93,7 +105,7 @@ class Uncertain(NamedTuple):
         """
         v = self._varied()
         low, high = (float(x) for x in v.shown([self.low, self.high], si))
-        return f"{units.digits(low, 4)} to {units.digits(high, 4)} {v.unit(si)}".rstrip()
+        return f"{units.digits(low, 4)} to {units.digits(high, 4)} {label(v.unit(si))}".rstrip()
 
     def _varied(self) -> Varied:
         return Varied(self.key, self.low, self.high, 0, False, False)
@@ -145,6 +157,7 @@ def _entry(key: str, raw: Mapping[str, Any]) -> Range:
         raw["band"],
         raw["source"],
         raw["status"],
+        raw.get("words", ""),
     )
 
 

@@ -23,6 +23,8 @@ from dryermodel.show.text.sensitivity import HEADERS, outcome_line, sensitivity_
 from dryermodel.studies.sweep.frame import sweep_frame
 from dryermodel.studies.sweep.plan import Sweep, plan_sweep
 from dryermodel.studies.uncertainty.sensitivity import Study, plan_study, sensitivity
+from dryermodel.studies.uncertainty.uncertain import ranges
+from dryermodel.units import digits
 
 Computed = tuple[Sweep, pd.DataFrame]
 
@@ -187,19 +189,35 @@ def study() -> Study:
 
 def test_bars_are_sorted_and_labelled(study: Study) -> None:
     figure = plot_sensitivity(study)
+    words = {u.key: u.words for u in study.uncertain}
+    assert words["load.dry_mass"] == ranges()["load.dry_mass"].words
+    assert words["machine.dial_very_dry"] == "machine dial very dry"  # not among the usual unknowns
     assert len(figure.axes) == 2
     for ax, outcome in zip(figure.axes, study.outcomes, strict=True):
-        assert [t.get_text() for t in ax.get_yticklabels()] == [i.key for i in outcome.influences]
-        assert "share of the variance" in ax.get_xlabel() and "95 %" in ax.get_xlabel()
-        assert legend_words(ax) == ["total", "first order"]
+        assert [t.get_text() for t in ax.get_yticklabels()] == [words[i.key] for i in outcome.influences]
+        assert "variance" in ax.get_xlabel() and "95 %" in ax.get_xlabel()
+        assert legend_words(ax) == ["in all, with others", "alone"]
         widths = [bar.get_width() for bar in ax.containers[0]]
         assert widths == pytest.approx([i.total.value for i in outcome.influences])
 
 
 def test_table_rows(study: Study) -> None:
-    rows = sensitivity_rows(study, study.outcomes[0])
-    assert all(len(row) == len(HEADERS) for row in rows)
-    assert rows[0][0] == "load.dry_mass" and rows[0][1] == "5 to 12 lb" and rows[0][-1] == "given"
-    assert rows[-1][2:6] == ["0.00", "0.00 to 0.00", "0.00", "0.00 to 0.00"]
+    rows = [dict(zip(HEADERS, row, strict=True)) for row in sensitivity_rows(study, study.outcomes[0])]
+    assert rows[0]["key"] == "load.dry_mass" and rows[0]["from ... to"] == "5 to 12 lb"
+    assert rows[0]["range is"] == "given"
+    idle = rows[-1]  # the dial of another dryness
+    assert (idle["alone"], idle["in all"], idle["95 % interval"]) == ("0.00", "0.00", "0.00 to 0.00")
     assert "2.268 to 5.443 kg" in [row[1] for row in sensitivity_rows(study, study.outcomes[0], si=True)]
-    assert outcome_line(study.outcomes[0]).startswith("cycle time: mean ")
+
+
+def test_the_sentence_names_what_matters_and_counts_the_rest(study: Study) -> None:
+    for outcome in study.outcomes:
+        line = outcome_line(study, outcome)
+        matter = [i for i in outcome.influences if i.total.value >= 0.05 and i.total.low > 0.0]
+        for u in study.uncertain:
+            assert (f"{u.words} (" in line) == (u.key in [i.key for i in matter]), u.key
+        assert f"the other {3 - len(matter)} less" in line
+        least, greatest = (
+            float(outcome.outcome.shown(np.array(x))) for x in (outcome.least, outcome.greatest)
+        )
+        assert f"from {digits(least, 4)} to {digits(greatest, 4)} {outcome.outcome.unit}" in line
