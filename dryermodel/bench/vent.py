@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from dryermodel.bench.rows import (
@@ -11,6 +10,7 @@ from dryermodel.bench.rows import (
     COMMON_PRACTICE,
     COMPUTED,
     FITTED,
+    FROM_MEMORY,
     LINT,
     LOCAL_CODE,
     PUBLISHED,
@@ -19,27 +19,38 @@ from dryermodel.bench.rows import (
     Row,
     Sum,
 )
+from dryermodel.bench.vent_measured import read_static
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.physics import bench
 from dryermodel.physics.airflow import blockage_loss, duct_area
 from dryermodel.physics.bench import Fittings
 from dryermodel.readings.collar import Collar, at_collar
+from dryermodel.scenario.faults import apply_faults, find_fault
 
 MANUAL_STATIC = 0.6 * 249.08891
 """[Pa] Highest collar static of a residential machine, no load, running: a service manual."""
 HUNDRED_FEET = 100.0 * bench.FOOT
 """[m]."""
+FLEXIBLE = 0.9e-3
+"""[m] Roughness from which a duct is flexible or foil."""
+BLOCKAGE = "vent_blockage"
+"""The fault a measured static is put down to."""
 AT_LIMIT = 0.05
 """[1] Share of the limit that a hand-held manometer cannot tell from it, assumed."""
-AS_EXPECTED = 0.10
-"""[1] A measured static within this share of the computed one counts as the same, assumed."""
-
 _CODE = Basis("35 ft less the elbow table of IRC M1502; the maker's instructions may allow more", QUOTED)
 _STATIC = Basis("0.6 in w.c. at the collar, no load, running: a residential service manual", PUBLISHED)
 _DUCT = Basis("Darcy friction and velocity pressure, ASHRAE Fundamentals ch. 21; heat off", COMPUTED)
 FAN = Basis("blower and inner losses of the scenario, fitted to published vent-length charts", FITTED)
 _ELBOWS = Basis("K of a mitred 90 deg elbow 0.6, hood 1.1 (usual 0.35 to 1.0, 0.5 to 2.5)", COMMON_PRACTICE)
 _RADIUS = Basis("K of radius elbows 0.12 to 0.25, of 45 deg ones about half", ASSUMED)
+LONGEST_TRANSITION = 8.0 * bench.FOOT
+"""[m] Longest flexible transition duct, one piece between dryer and duct."""
+
+_TRANSITION = Basis(
+    "flexible duct only as one transition piece of at most 8 ft, listed, not concealed: IRC M1502.4.3; "
+    "plastic and thin foil not at all: common practice",
+    FROM_MEMORY,
+)
 _BLOCKED = Basis(
     "resistance and blockage from a measured static: not validated against measured blockage data", ASSUMED
 )
@@ -71,68 +82,73 @@ def on_machine(parameters: Parameters, pieces: VentPieces) -> Parameters:
     )
 
 
-def crossing(rises: Callable[[float], float], low: float, high: float) -> float | None:
-    """Return where a rising function crosses zero between two positive numbers, or None.
-
-    Parameters
-    ----------
-    rises : callable
-        Rising function of one number.
-    low, high : float
-        Ends of the bracket, both above 0; sought in the logarithm, for they span decades.
-    """
-    from scipy.optimize import brentq
-
-    if rises(low) > 0.0 or rises(high) < 0.0:
-        return None
-    return math.exp(brentq(lambda x: rises(math.exp(x)), math.log(low), math.log(high), xtol=1e-13))
-
-
-def _restricted(p: Parameters, factor: float) -> Parameters:
-    return p._replace(vent_resistance_factor=p.vent_resistance_factor * factor)
-
-
-def resistance_for(p: Parameters, static: float) -> float | None:
-    """Return the factor on the vent's resistance that gives a collar static [Pa], or None."""
-    return crossing(lambda factor: at_collar(_restricted(p, factor)).static - static, 1e-3, 1e6)
-
-
-def blocked_share_for(p: Parameters, static: float) -> float | None:
-    """Return the blocked share of the duct [1] that gives a collar static [Pa], or None."""
-    clear = p.vent_open_fraction
-    opening = crossing(
-        lambda closed: at_collar(p._replace(vent_open_fraction=clear / closed)).static - static, 1.0, 1e4
-    )
-    return None if opening is None else 1.0 - clear / opening
-
-
-def vent(parameters: Parameters, pieces: VentPieces, measured: float | None = None) -> Sum:
+def vent(
+    parameters: Parameters,
+    pieces: VentPieces,
+    measured: float | None = None,
+    faults: Mapping[str, float] | None = None,
+    simulate: str = "",
+) -> Sum:
     """Vent by the code's length and by physics on this machine's blower.
 
     Parameters
     ----------
     parameters : Parameters
-        The machine; its own vent is replaced.
+        The machine without faults; its own vent is replaced.
     pieces : VentPieces
         The vent.
     measured : float, optional
         Static pressure measured at the collar, heat off [Pa].
+    faults : mapping of str to float, optional
+        Severity [1] of each fault the machine and its vent have.
+    simulate : str
+        Command that simulates this machine with this vent; the blockage found is put behind it.
     """
-    p = on_machine(parameters, pieces)
+    present = dict(faults or {})
+    described = on_machine(parameters, pieces)
+    p = apply_faults(described, present)
     collar = at_collar(p)
     allowed = bench.code_length_allowed(pieces.fittings)
-    back = p.vent_back_pressure + p.house_depressurisation
-    rows = [*_code_rows(pieces, allowed), *_physics_rows(pieces, collar, back)]
-    verdicts = [_code_verdict(pieces.straight, allowed), _static_verdict("expected", collar.static)]
+    rows = [*_code_rows(pieces, allowed), *_fault_rows(present), *_physics_rows(p, collar)]
+    verdicts = [
+        _code_verdict(pieces.straight, allowed),
+        *_duct_verdict(pieces),
+        _static_verdict("expected", collar.static),
+    ]
     rules = [_CODE, _DUCT, _ELBOWS, *([_RADIUS] if any(pieces.fittings[2:]) else []), FAN, _STATIC]
+    rules += [_TRANSITION] if pieces.roughness >= FLEXIBLE else []
     if measured is not None:
-        more_rows, more_verdicts = _measured(p, collar, measured)
-        rows += more_rows
-        verdicts += more_verdicts
-        rules.append(_BLOCKED)
-    elif pieces.open_fraction < 1.0:
+        unblocked = apply_faults(described, {k: s for k, s in present.items() if k != BLOCKAGE})
+        hood = pieces.minor_loss - bench.fittings_loss(pieces.fittings)
+        reading = read_static(p, unblocked, max(hood, 0.0), measured)
+        rows += [*reading.rows, *_paste(simulate, reading.blocked)]
+        verdicts += [_static_verdict("measured", measured)] if measured > 0.0 else []
+        verdicts += reading.verdicts
+    if measured is not None or p.vent_open_fraction < 1.0:
         rules.append(_BLOCKED)
     return Sum("vent", "Vent", tuple(rows), tuple(verdicts), tuple(rules), (LINT, LOCAL_CODE))
+
+
+def _paste(simulate: str, blocked: float | None) -> list[Row]:
+    if not simulate or blocked is None:
+        return []
+    return [Row("simulate", "to simulate it", f'{simulate} --fault "{BLOCKAGE}={100.0 * blocked:.3g} %"')]
+
+
+def _fault_rows(faults: Mapping[str, float]) -> list[Row]:
+    told = ", ".join(f"{key.replace('_', ' ')} {find_fault(key).said(s)}" for key, s in faults.items())
+    return [Row("faults", "faults of the machine, counted in", told)] if told else []
+
+
+def _duct_verdict(pieces: VentPieces) -> list[str]:
+    """What flexible or foil duct is good for, where this one is of it."""
+    if pieces.roughness < FLEXIBLE or pieces.straight <= 0.0:
+        return []
+    if pieces.straight > LONGEST_TRANSITION:
+        return [
+            "flexible or foil duct this long is no transition piece: the run belongs in smooth rigid metal"
+        ]
+    return ["flexible or foil duct: only as one short transition piece, stretched, in view"]
 
 
 def _code_rows(pieces: VentPieces, allowed: float) -> list[Row]:
@@ -157,22 +173,22 @@ def fittings_text(fittings: Fittings) -> str:
     return ", ".join(f"{n:g} {name.replace('_', ' ')}" for name, n in named if n) or "none"
 
 
-def _physics_rows(pieces: VentPieces, collar: Collar, back_pressure: float) -> list[Row]:
-    d, rho = pieces.diameter, collar.density
-    flow = collar.duct_flow
-    velocity = bench.velocity_pressure(flow, d, rho) * pieces.resistance_factor
-    per_100 = bench.duct_friction(flow, d, HUNDRED_FEET, pieces.roughness, rho) * pieces.flex_factor
-    friction = per_100 * pieces.straight / HUNDRED_FEET * pieces.resistance_factor
+def _physics_rows(p: Parameters, collar: Collar) -> list[Row]:
+    d, rho = p.vent_diameter, collar.density
+    flow, back_pressure = collar.duct_flow, p.vent_back_pressure + p.house_depressurisation
+    velocity = bench.velocity_pressure(flow, d, rho) * p.vent_resistance_factor
+    per_100 = bench.duct_friction(flow, d, HUNDRED_FEET, p.vent_roughness, rho) * p.vent_flex_factor
+    friction = per_100 * p.vent_length / HUNDRED_FEET * p.vent_resistance_factor
     rows = [
         Row("flow", "expected flow", collar.flow, "cfm", "L/s"),
         Row("velocity", "velocity in the duct", flow / duct_area(d), "fpm", "m/s"),
-        Row("velocity_pressure", "velocity pressure", velocity / pieces.resistance_factor, "inH2O", "Pa"),
+        Row("velocity_pressure", "velocity pressure", velocity / p.vent_resistance_factor, "inH2O", "Pa"),
         Row("friction_per_100ft", "friction in 100 ft (30.5 m) of this duct", per_100, "inH2O", "Pa"),
         Row("friction", "friction of the straight duct", friction, "inH2O", "Pa"),
-        Row("minor", "elbows and hood", pieces.minor_loss * velocity, "inH2O", "Pa"),
+        Row("minor", "elbows and hood", p.vent_minor_loss * velocity, "inH2O", "Pa"),
     ]
-    if pieces.open_fraction < 1.0:
-        loss = blockage_loss(pieces.open_fraction) * velocity
+    if p.vent_open_fraction < 1.0:
+        loss = blockage_loss(p.vent_open_fraction) * velocity
         rows.append(Row("blockage", "blockage", loss, "inH2O", "Pa"))
     if back_pressure != 0.0:
         rows.append(Row("back_pressure", "flap and house", back_pressure, "inH2O", "Pa"))
@@ -193,40 +209,3 @@ def _static_verdict(which: str, static: float) -> str:
     deviation = bench.relative_deviation(static, MANUAL_STATIC)
     side = "at" if abs(deviation) <= AT_LIMIT else "above" if deviation > 0.0 else "within"
     return f"{which} static is {side} the service-manual limit"
-
-
-def _measured(p: Parameters, clean: Collar, static: float) -> tuple[list[Row], list[str]]:
-    rows = [Row("measured", "measured static", static, "inH2O", "Pa")]
-    factor = resistance_for(p, static)
-    if factor is None:
-        dead_head = at_collar(_restricted(p, 1e6)).static
-        rows.append(Row("dead_head", "this blower against a closed vent", dead_head, "inH2O", "Pa"))
-        return rows, [_out_of_reach(dead_head, static)]
-    verdicts = [_static_verdict("measured", static)]
-    flow = at_collar(_restricted(p, factor)).flow
-    rows += [
-        Row("measured_flow", "flow at that static on this blower", flow, "cfm", "L/s"),
-        Row("resistance_factor", "resistance over that of the vent described", factor),
-    ]
-    deviation = bench.relative_deviation(static, clean.static)
-    if abs(deviation) <= AS_EXPECTED:
-        return rows, [*verdicts, "as expected for this vent"]
-    if deviation < 0.0:
-        return rows, [*verdicts, LOW_STATIC]
-    blocked = blocked_share_for(p, static)
-    if blocked is not None:
-        rows.append(Row("blocked_share", "or blocked share of the duct's area", blocked, "%", "%", 2))
-    return rows, [*verdicts, f"restricted: {factor:.1f} times the resistance of the vent as described"]
-
-
-LOW_STATIC = (
-    "lower than expected: weak blower, blocked lint screen, leaking joint, or less vent than described"
-)
-TOO_MUCH = "more than this blower makes against a closed vent: check the manometer's zero and the scenario"
-NO_STATIC = "no static at all: blower stands still, vent is off, or the manometer's tube is not in the collar"
-
-
-def _out_of_reach(dead_head: float, static: float) -> str:
-    if static <= 0.0:
-        return NO_STATIC
-    return TOO_MUCH if static > dead_head else LOW_STATIC

@@ -65,6 +65,7 @@ def vent(
     """
     from dryermodel.bench import vent as sums
     from dryermodel.physics.bench import Fittings
+    from dryermodel.scenario.convert import without_faults
     from dryermodel.scenario.model import load_scenario
 
     counts = Fittings(elbow_45, elbow_90, radius_6in_45, radius_6in_90, radius_8in_45, radius_8in_90)
@@ -81,7 +82,26 @@ def vent(
         else own.open_area,
     )
     measured = read_if("--static", static, "pressure", "0 inH2O", "10 inH2O")
-    print_sum(sums.vent(loaded.to_parameters(), pieces, measured), as_json, si)
+    told = {
+        "diameter": diameter, "roughness": material, "hood_loss": hood, "open_area": open_area,
+        "flex_factor": flex_factor,
+    }  # fmt: skip
+    settings = [*_run_settings(straight, counts), *(f"{k}={v}" for k, v in told.items() if v is not None)]
+    named = f'"{scenario}"' if " " in scenario else scenario
+    command = " ".join([f"dryermodel simulate {named}", *(f'--set "vent.{text}"' for text in settings)])
+    found = sums.vent(without_faults(loaded.model), pieces, measured, loaded.faults, command)
+    print_sum(found, as_json, si)
+
+
+def _run_settings(straight: str | None, counts: Fittings) -> list[str]:
+    """Return the keys of a scenario that say the run as it was given; none if it was not."""
+    from dryermodel.physics.bench import fittings_loss
+
+    if straight is None and not any(counts):
+        return []
+    elbows = int(sum(counts))
+    each = [f"elbow_loss={fittings_loss(counts) / elbows:.4g}"] if elbows else []
+    return [f"length={straight or '0 ft'}", f"elbows={elbows}", *each, "resistance_factor=1"]
 
 
 def _check_counts(counts: Fittings) -> None:
