@@ -18,7 +18,7 @@ from dryermodel.bench.rows import (
     Row,
     Sum,
 )
-from dryermodel.physics import bench, fuel
+from dryermodel.physics import bench, fuel, moist_air
 
 PLATE_TOLERANCE = 0.05
 """[1] Within which a clocked rate counts as that of the plate, common practice."""
@@ -57,6 +57,42 @@ class MeterReading(NamedTuple):
     volume_factor: float = 1.0  # [1] to standard volume, 1 for none
     propane: bool = False
     compensated: bool = False  # the meter itself shows standard volume
+
+
+def gas_named(kind: str) -> fuel.Gas:
+    """Constants of natural gas or propane.
+
+    >>> gas_named("propane").specific_gravity
+    1.5
+    """
+    return {"natural": fuel.NATURAL_GAS, "propane": fuel.PROPANE}[kind]
+
+
+def volume_factor(temperature: float, gauge: float, elevation: float) -> float:
+    """Standard volume of gas per volume metered [1].
+
+    Parameters
+    ----------
+    temperature : float
+        Of the gas at the meter [K].
+    gauge : float
+        Its pressure above that of the air [Pa].
+    elevation : float
+        Above the sea [m].
+
+    >>> round(volume_factor(288.7055555555556, 1744.0, 0.0), 3)
+    1.015
+    """
+    return fuel.gas_volume_factor(temperature, moist_air.standard_pressure(elevation) + gauge)
+
+
+def drill_size(number: int) -> float:
+    """Diameter of a number drill [m].
+
+    >>> round(drill_size(42) * 1000.0, 3)
+    2.375
+    """
+    return fuel.drill_diameter(number)
 
 
 def clocked_rate(reading: MeterReading) -> float:

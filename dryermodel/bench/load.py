@@ -41,6 +41,35 @@ REGAIN_FROM = {ASSUMED: "regain by the cotton isotherm for this blend and room",
 """What a regain stands on, by its status."""
 
 
+def bone_dry(weight: float, regain: float | None) -> float:
+    """Bone-dry mass [kg] of cloth that weighs `weight` [kg] with a regain [kg/kg], None for none."""
+    return weight if regain is None else bench.bone_dry_mass(weight, regain)
+
+
+def regain_in_room(cotton: float, humidity: float, temperature: float) -> float:
+    """Moisture [kg/kg] of a blend at rest in room air, by its isotherm.
+
+    Parameters
+    ----------
+    cotton : float
+        Share of cotton, the rest polyester [1].
+    humidity : float
+        Relative humidity of the room [1].
+    temperature : float
+        Of the room [K].
+
+    >>> round(regain_in_room(1.0, 0.5, 297.15), 3)
+    0.068
+    """
+    share, heat = textile.sorption_share(cotton), textile.sorption_heat_dry(cotton)
+    return textile.equilibrium_moisture(humidity, temperature, share, heat)
+
+
+def bias_rise(power: float, rated: float, rise: float) -> float:
+    """Apparent rise of a set point [K] by a bias heater at `power` [W] that gives `rise` at `rated` [W]."""
+    return bench.bias_rise(power, rated, rise)
+
+
 def moisture(wet: float, dry: float, regain: float | None = None, regain_status: str = GIVEN) -> Sum:
     """Remaining moisture content by weighing.
 

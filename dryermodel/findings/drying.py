@@ -41,17 +41,17 @@ at dryness (10 CFR 430.32(h) with its field-use factor removed) [J/kg]."""
 def airflow(f: Facts) -> Iterator[Finding]:
     """Flow at the collar and static pressure against the manuals' limits."""
     # With a tripping high limit the same numbers are said there, as its cause.
-    if f.flow is None or f.static is None or f.result.high_limit_trips:
+    if f.exhaust_flow is None or f.vent_static is None or f.result.high_limit_trips:
         return
-    flow, static = f.say(f.flow, "flow"), f.say(f.static, "pressure")
+    flow, static = f.say(f.exhaust_flow, "flow"), f.say(f.vent_static, "pressure")
     limit, chart = f.say(STATIC_LIMIT, "pressure"), f.say(CHART_LIMIT, "pressure")
     text = f"About {flow} leaves at the collar at a vent static pressure of {static}"
     above = f"{text}, above the {limit} limit of service manuals and the {chart} of vent-length charts"
-    if f.static > CHART_LIMIT and f.vent_resists:
+    if f.vent_static > CHART_LIMIT and f.vent_resists:
         yield Finding(16, f"{above}: the vent is restricted or too long.{_not_slower(f)}")
-    elif f.static > CHART_LIMIT:
+    elif f.vent_static > CHART_LIMIT:
         yield Finding(18, f"{above}. The vent is not restricted: {_much_air(f)}.")
-    elif f.static > CLEARLY * STATIC_LIMIT:
+    elif f.vent_static > CLEARLY * STATIC_LIMIT:
         yield Finding(
             18,
             f"{text}: above the {limit} limit of a service manual, within the {chart} of vent-length charts.",
@@ -92,7 +92,7 @@ def _much_air(f: Facts) -> str:
 
 def leakage(f: Facts) -> Iterator[Finding]:
     """Air that does not pass the burner, and what a leaking outlet gasket hides."""
-    if f.flow is None or f.flow < NO_FLOW:
+    if f.exhaust_flow is None or f.exhaust_flow < NO_FLOW:
         return
     leak = M.leaks(f.result)
     shares = f"{100 * leak.drum_seal:.0f} % at the drum seal, {100 * leak.gasket:.0f} % at the outlet gasket"
@@ -197,11 +197,16 @@ def against_healthy(f: Facts) -> Iterator[Finding]:
         took = f"4 % moisture takes {f.say(f.dry_at, 'time')}"
         text = f"{took}, {ratio:.2f} times the healthy machine's {reference}."
         yield Finding(15 if abs(ratio - 1.0) > 0.05 else 62, text)
-    if f.flow is None or good.flow is None or f.static is None or good.static is None:
+    if (
+        f.exhaust_flow is None
+        or good.exhaust_flow is None
+        or f.vent_static is None
+        or good.vent_static is None
+    ):
         return
-    if f.flow < 0.85 * good.flow:
-        flow = f"{f.say(f.flow, 'flow')} against the healthy {f.say(good.flow, 'flow')}"
-        where = _where_air_stops(f.static / good.static)
+    if f.exhaust_flow < 0.85 * good.exhaust_flow:
+        flow = f"{f.say(f.exhaust_flow, 'flow')} against the healthy {f.say(good.exhaust_flow, 'flow')}"
+        where = _where_air_stops(f.vent_static / good.vent_static)
         yield Finding(17, f"The airflow is low, {flow}{where}.")
     told = _sooner(f, good) if only_air_differs(good.p, f.p) else None
     if told is not None:
@@ -212,7 +217,7 @@ def _sooner(f: Facts, good: Facts) -> str | None:
     """Why less air than the healthy machine's dries sooner, where it does."""
     cases = [
         AirCase(
-            name, run.flow or 0.0, (run.running or {}).get("exhaust_temp_K", run.p.room_temp), run.dry_at,
+            name, run.exhaust_flow or 0.0, (run.running or {}).get("exhaust_temp_K", run.p.room_temp), run.dry_at,
             run.result.high_limit_trips,
         )
         for name, run in (("the healthy machine", good), ("this one", f))

@@ -138,12 +138,12 @@ class Facts:
         return M.running_medians(self.result)
 
     @property
-    def flow(self) -> float | None:
+    def exhaust_flow(self) -> float | None:
         """Exhaust volume flow [m3/s]."""
         return self.running["exhaust_flow_m3_per_s"] if self.running else None
 
     @property
-    def static(self) -> float | None:
+    def vent_static(self) -> float | None:
         """Vent static pressure at the collar [Pa]."""
         return self.running["vent_static_Pa"] if self.running else None
 
@@ -153,12 +153,12 @@ class Facts:
 
         A high static pressure alone is no restriction: much air makes it too.
         """
-        if self.flow is None or self.static is None:
+        if self.exhaust_flow is None or self.vent_static is None:
             return False
-        if self.flow < NO_FLOW:
-            return self.static > CHART_LIMIT
+        if self.exhaust_flow < NO_FLOW:
+            return self.vent_static > CHART_LIMIT
         thin_air = self.p.pressure / STANDARD_PRESSURE
-        return self.static / self.flow**2 > thin_air * CHART_LIMIT / CHART_FLOW**2
+        return self.vent_static / self.exhaust_flow**2 > thin_air * CHART_LIMIT / CHART_FLOW**2
 
     def high_limit_openings(self, until: float) -> int:
         """How often the high limit opened before time `until` [s]."""

@@ -106,13 +106,13 @@ def high_limit(f: Facts) -> Iterator[Finding]:
 
 
 def _why_hot(f: Facts) -> str:
-    if f.flow is None or f.static is None:
+    if f.exhaust_flow is None or f.vent_static is None:
         return "The motor did not run."
-    air = f"{f.say(f.flow, 'flow')} at a vent static pressure of {f.say(f.static, 'pressure')}"
+    air = f"{f.say(f.exhaust_flow, 'flow')} at a vent static pressure of {f.say(f.vent_static, 'pressure')}"
     limits = f"limit in a service manual {f.say(STATIC_LIMIT, 'pressure')}"
     if f.vent_resists:
         # A weak blower keeps the static pressure low behind a vent that is restricted all the same.
-        too = "" if f.static > STATIC_LIMIT else "; check the blower too"
+        too = "" if f.vent_static > STATIC_LIMIT else "; check the blower too"
         return (
             f"Too little air takes the heat away, {air} ({limits}): the vent is restricted or too long{too}."
         )
@@ -125,7 +125,7 @@ def _why_hot(f: Facts) -> str:
             f"behind it, {100 * leak.drum_seal:.0f} % at the drum seal and {100 * leak.gasket:.0f} % at the "
             "outlet gasket. The vent is not what stops the air."
         )
-    if STATIC_LIMIT < f.static <= CHART_LIMIT:
+    if STATIC_LIMIT < f.vent_static <= CHART_LIMIT:
         checks = "check the vent, then lint screen, blower and firing rate"
         return f"The airflow is {air} ({limits}), borderline: {checks}."
     part = "clock the meter, and test the high limit itself" if f.gas else "test the high limit itself"

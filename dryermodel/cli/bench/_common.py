@@ -134,9 +134,9 @@ def choose(option: str, word: str, words: tuple[str, ...]) -> str:
 
 def heating_value(gas: str, text: str | None) -> float:
     """Return the gross heating value [J/m3]: the one written, or that of the gas."""
-    from dryermodel.physics.fuel import NATURAL_GAS, PROPANE
+    from dryermodel.bench.gas import gas_named
 
-    base = {"natural": NATURAL_GAS, "propane": PROPANE}[choose("--gas", gas, GASES)]
+    base = gas_named(choose("--gas", gas, GASES))
     given = read_if("--heating-value", text, "heating value", "200 Btu/ft3", "4000 Btu/ft3")
     return base.heating_value if given is None else given
 

@@ -91,24 +91,20 @@ def _volume_factor(temperature: str | None, pressure: str | None, altitude: str 
     """Return standard volume per metered volume [1]; 1 when no correction is asked for."""
     if temperature is None and pressure is None and altitude is None:
         return 1.0
-    from dryermodel.physics.fuel import gas_volume_factor
-    from dryermodel.physics.moist_air import standard_pressure
+    from dryermodel.bench.gas import volume_factor
 
     temp = read(
         "--gas-temperature", temperature or STANDARD_TEMPERATURE, "temperature", "-40 degF", "140 degF"
     )
     gauge = read("--gas-pressure", pressure or METER_GAUGE[gas], "pressure", "0 inH2O", "140 inH2O")
-    return gas_volume_factor(
-        temp, standard_pressure(read("--altitude", altitude or SEA_LEVEL, *_ELEVATION)) + gauge
-    )
+    return volume_factor(temp, gauge, read("--altitude", altitude or SEA_LEVEL, *_ELEVATION))
 
 
 def _supply(gas: str, pressure: str | None, heat: str | None, gravity: float | None, c: float) -> Supply:
-    from dryermodel.bench.gas import Supply
-    from dryermodel.physics.fuel import NATURAL_GAS, PROPANE
+    from dryermodel.bench.gas import Supply, gas_named
 
     value = heating_value(gas, heat)
-    usual = (PROPANE if gas == "propane" else NATURAL_GAS).specific_gravity
+    usual = gas_named(gas).specific_gravity
     return Supply(
         read("--pressure", pressure or MANIFOLD[gas], "pressure", "0.1 inH2O", "60 inH2O"),
         value,
@@ -134,7 +130,6 @@ def orifice(
 ) -> None:
     """Say what an orifice passes, or which orifice passes a firing rate."""
     from dryermodel.bench import gas as sums
-    from dryermodel.physics.fuel import drill_diameter
 
     if sum(given is not None for given in (drill, diameter, rate)) != 1:
         raise InputError("give one of --drill, --diameter or --rate", "orifice")
@@ -142,7 +137,7 @@ def orifice(
     if rate is not None:
         result = sums.orifice_for(read("--rate", rate, *_RATE), supply)
     elif drill is not None:
-        size = drill_diameter(check_count("--drill", drill, 1, 80))
+        size = sums.drill_size(check_count("--drill", drill, 1, 80))
         result = sums.orifice(size, supply, drill)
     else:
         size = read("--diameter", diameter or "", "length", "0.005 in", "0.5 in")

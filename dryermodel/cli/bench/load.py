@@ -57,7 +57,6 @@ def moisture(
     """Remaining moisture content by weighing, dry basis."""
     from dryermodel.bench import load as sums
     from dryermodel.bench.rows import ASSUMED, GIVEN
-    from dryermodel.physics.bench import bone_dry_mass
 
     if (dry is None) == (conditioned is None):
         raise InputError("give one of --dry or --conditioned", "moisture")
@@ -71,21 +70,19 @@ def moisture(
         raise InputError("goes with --conditioned; a bone-dry weight holds no water", "--regain")
     option = "--dry" if conditioned is None else "--conditioned"
     own = read(option, dry or conditioned or "", *_WEIGHT)
-    if weight < (own if held is None else bone_dry_mass(own, held)):
+    if weight < sums.bone_dry(own, held):
         raise InputError(f"is {wet}, below the bone-dry weight", "WET")
     print_sum(sums.moisture(weight, own, held, status), as_json, si)
 
 
 def _regain(cotton: str, temperature: str, humidity: str) -> float:
     """Return the regain [kg/kg] of a blend at rest in room air, by its isotherm."""
-    from dryermodel.physics import textile
+    from dryermodel.bench.load import regain_in_room
 
     share = read("--cotton", cotton, "fraction", "0 %", "100 %")
-    return textile.equilibrium_moisture(
-        read("--room-humidity", humidity, "fraction", "0 %", "95 %"),
-        read("--room-temperature", temperature, "temperature", "32 degF", "120 degF"),
-        textile.sorption_share(share),
-        textile.sorption_heat_dry(share),
+    damp = read("--room-humidity", humidity, "fraction", "0 %", "95 %")
+    return regain_in_room(
+        share, damp, read("--room-temperature", temperature, "temperature", "32 degF", "120 degF")
     )
 
 
@@ -125,16 +122,14 @@ def thermostat(
 
 
 def _rise(rise: str, power: str | None, rated: str | None) -> float:
-    from dryermodel.physics import bench
+    from dryermodel.bench.load import bias_rise
 
     value = read("--bias-rise", rise, *_DIFFERENCE)
     if (power is None) != (rated is None):
         raise InputError("give both --bias-power and --bias-rated-power", "thermostat")
     if power is None or rated is None:
         return value
-    return bench.bias_rise(
-        read("--bias-power", power, *_POWER), read("--bias-rated-power", rated, *_POWER), value
-    )
+    return bias_rise(read("--bias-power", power, *_POWER), read("--bias-rated-power", rated, *_POWER), value)
 
 
 @exit_on_input_error

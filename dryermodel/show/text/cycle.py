@@ -10,6 +10,7 @@ from dryermodel.findings.trust import ASSUMED, LEGEND, Status, statuses
 from dryermodel.readings import quantities as Q
 from dryermodel.readings.single import CycleReadings
 from dryermodel.show.text.columns import short_hash
+from dryermodel.show.text.console import put, width_of
 from dryermodel.vocabulary import READINGS, Reading, Readings, known
 
 if TYPE_CHECKING:
@@ -21,9 +22,6 @@ MINUTE = 60.0
 
 MOST_EVENTS = 200
 """Switchings printed unless more are asked for; a machine that short-cycles has thousands."""
-
-WIDEST = 100
-"""Characters in a line of prose."""
 
 OPEN = 1.0e-6
 """Gap of a balance from which on it is open, a mistake to be told without being asked [1]."""
@@ -122,22 +120,6 @@ def events_table(result: CycleResult) -> list[EventRow]:
     return [EventRow(f"{e.time / MINUTE:.2f}", e.cause, e.text) for e in result.events]
 
 
-def _put(console: Console | None, lines: list[str], heading: int = 0) -> None:
-    """Print lines as they are, the first `heading` of them bold where the console can."""
-    from rich.console import Console as RichConsole
-    from rich.text import Text
-
-    out = console or RichConsole()
-    for rank, line in enumerate(lines):
-        out.print(Text(line.rstrip(), style="bold" if rank < heading else ""), soft_wrap=True)
-
-
-def _width(console: Console | None) -> int:
-    from rich.console import Console as RichConsole
-
-    return max(40, min(WIDEST, (console or RichConsole()).width))
-
-
 def print_summary(
     result: CycleResult, si: bool = False, console: Console | None = None, *, details: bool = False
 ) -> None:
@@ -155,7 +137,7 @@ def print_summary(
         With every label, how the balances close, the tolerance and the scenario's hash. A balance
         that does not close is told in any case.
     """
-    _put(console, summary_lines(result, si, details), heading=1)
+    put(console, summary_lines(result, si, details), heading=1)
 
 
 def summary_lines(result: CycleResult, si: bool = False, details: bool = False) -> list[str]:
@@ -209,16 +191,16 @@ def print_findings(
     rated_input : float, optional
         As in :func:`~dryermodel.findings.statements.findings`.
     """
-    width = _width(console)
+    width = width_of(console)
     found = judged(result, si=si, rated_input=rated_input)
     cautions = dict.fromkeys(key for item in found for key in item.cautions)
     if cautions:
         told = "Caution: " + " ".join(CAUTIONS[key] for key in cautions)
-        _put(console, ["", *textwrap.wrap(told, width)])
+        put(console, ["", *textwrap.wrap(told, width)])
     lines = ["", "Findings"]
     for item in found:
         lines += textwrap.wrap(item.text, width, initial_indent="- ", subsequent_indent="  ")
-    _put(console, lines, heading=2)
+    put(console, lines, heading=2)
 
 
 def print_events(result: CycleResult, console: Console | None = None, limit: int = MOST_EVENTS) -> None:
@@ -238,4 +220,4 @@ def print_events(result: CycleResult, console: Console | None = None, limit: int
     lines += [f"{row.time_min:>8} min  {row.cause:<18}  {row.what}" for row in rows[:limit]]
     if len(rows) > limit:
         lines.append(f"and {len(rows) - limit} more")
-    _put(console, lines, heading=2)
+    put(console, lines, heading=2)
