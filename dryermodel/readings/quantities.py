@@ -107,7 +107,9 @@ def written(value: float, digits: int = 3) -> str:
 
 
 def printable(words: str) -> str:
-    r"""Text with every character a legacy console lacks replaced, and line breaks as spaces.
+    r"""Text on one line as it was typed, with a question mark for what has no shape.
+
+    What a console's encoding lacks is for the one who prints to escape.
 
     Parameters
     ----------
@@ -116,12 +118,7 @@ def printable(words: str) -> str:
 
     Examples
     --------
-    >>> printable("Caf\u00e9 dryer\n2")
-    'Cafe dryer 2'
+    >>> printable("Caf\u00e9 dryer\n2\x1b") == "Caf\u00e9 dryer 2?"
+    True
     """
-    import unicodedata
-
-    plain = unicodedata.normalize("NFKD", " ".join(words.split()))
-    kept = "".join(c for c in plain if not unicodedata.combining(c))
-    visible = "".join(c if c.isprintable() else "?" for c in kept)
-    return visible.encode("ascii", "replace").decode("ascii")
+    return "".join(c if c.isprintable() else "?" for c in " ".join(words.split()))

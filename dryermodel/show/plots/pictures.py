@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -58,7 +59,12 @@ def save_figure(picture: Figure | CyclePlot, path: str | Path) -> Path:
         raise InputError(f"a picture's name ends in {', '.join(FORMATS)}, not '{suffix}'{near}", str(path))
     figure = picture if isinstance(picture, Figure) else picture.figure
     drawn = BytesIO()
-    with matplotlib.rc_context({**RC, "svg.hashsalt": HASHSALT, "svg.fonttype": "path", "pdf.fonttype": 42}):
+    with (
+        warnings.catch_warnings(),
+        matplotlib.rc_context({**RC, "svg.hashsalt": HASHSALT, "svg.fonttype": "path", "pdf.fonttype": 42}),
+    ):
+        # A letter the font lacks is drawn as a box, and that is all there is to say of it.
+        warnings.filterwarnings("ignore", "Glyph .* missing")
         figure.savefig(drawn, format=suffix[1:], **FORMATS[suffix])
     write_file(target, drawn.getvalue())
     return target

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import subprocess
 import sys
+import warnings
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -277,6 +278,14 @@ def test_an_unknown_ending_is_told_the_known_ones(tmp_path: Path, name: str) -> 
     with pytest.raises(InputError, match=r"\.png, \.svg, \.pdf"):
         save_figure(Figure(), tmp_path / name)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_letter_the_font_lacks_is_no_warning(tmp_path: Path) -> None:
+    figure = Figure()
+    figure.text(0.5, 0.5, "\u4e7e\u71e5")
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert save_figure(figure, tmp_path / "a.png").stat().st_size > 0
 
 
 def test_places_that_cannot_be_written(tmp_path: Path) -> None:

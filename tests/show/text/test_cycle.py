@@ -291,7 +291,7 @@ def test_brackets_and_accents_in_a_title_do_no_harm(cycle: Cycles) -> None:
 
     console, out = _piped()
     T.print_summary(replace(cycle(), title="M\u00fcller [bold]$x$[/bold]"), False, console)
-    assert out.getvalue().splitlines()[0] == "Muller [bold]$x$[/bold]"
+    assert out.getvalue().splitlines()[0] == "M\u00fcller [bold]$x$[/bold]"
 
 
 def test_findings_are_wrapped_to_the_console(cycle: Cycles) -> None:
