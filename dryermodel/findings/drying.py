@@ -217,8 +217,8 @@ def _sooner(f: Facts, good: Facts) -> str | None:
     """Why less air than the healthy machine's dries sooner, where it does."""
     cases = [
         AirCase(
-            name, run.exhaust_flow or 0.0, (run.running or {}).get("exhaust_temp_K", run.p.room_temp), run.dry_at,
-            run.result.high_limit_trips,
+            name, run.exhaust_flow or 0.0, (run.running or {}).get("exhaust_temp_K", run.p.room_temp),
+            run.dry_at, run.result.high_limit_trips,
         )
         for name, run in (("the healthy machine", good), ("this one", f))
     ]  # fmt: skip
