@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from pathlib import Path
 
 import pytest
@@ -106,6 +107,27 @@ def test_physics_and_machine_need_nothing_but_math_and_typing() -> None:
                 assert {a.name for a in node.names} <= allowed, file
             elif isinstance(node, ast.ImportFrom) and not (node.module or "").startswith("dryermodel"):
                 assert node.module in allowed, file
+
+
+def test_outlets_have_the_same_file_names() -> None:
+    """What is shown as data or drawn is also to be read, in a file of the same name."""
+    text, data, plots = (
+        {file.stem for file in (ROOT / "show" / outlet).glob("*.py")} for outlet in ("text", "data", "plots")
+    )
+    assert data - text == {"envelope", "numbers"}, "helps of the data alone"
+    studies = {"cycle", "comparison", "sweep", "sensitivity", "spread"}
+    assert studies <= text & data & plots
+
+
+def test_modules_that_the_guide_names_are_there() -> None:
+    rows = re.findall(r"^\| `([a-z/]+/)` \| (.*) \|$", GUIDE.read_text(encoding="utf-8"), re.M)
+    assert len(rows) > 9
+    for folder, words in rows:
+        places = [ROOT / folder, (ROOT / folder).parent]
+        for name in re.findall(r"`(\w+/?)`", words):
+            there = [p / name if name.endswith("/") else p / f"{name}.py" for p in places]
+            there += [p / name for p in places]
+            assert any(path.exists() for path in there), f"{folder}: {name}"
 
 
 # The drawing --------------------------------------------------------------------------------------

@@ -242,8 +242,8 @@ class CycleResult:
         timer = self.trajectory.intervals(switching.TIMER_MOTOR, self.duration)
         return {
             "start_s": edges[:-1],
-            "burner_duty": _overlap(flame, edges),
-            "timer_duty": _overlap(timer, edges),
+            "burner_duty": shares_of_bins(flame, edges),
+            "timer_duty": shares_of_bins(timer, edges),
         }
 
     def to_dataframe(self, step: float = 10.0, si: bool = False) -> Any:
@@ -261,8 +261,8 @@ class CycleResult:
         return to_frame(self, step, si)
 
 
-def _overlap(intervals: list[tuple[float, float]], edges: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Share of each bin covered by the intervals."""
+def shares_of_bins(intervals: list[tuple[float, float]], edges: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Share of each bin between `edges` [s] that the intervals [s] cover."""
     covered = np.zeros(len(edges) - 1)
     for a, b in intervals:
         covered += np.clip(np.minimum(b, edges[1:]) - np.maximum(a, edges[:-1]), 0.0, None)

@@ -21,8 +21,7 @@ from dryermodel.cli.bench._common import (
 )
 
 if TYPE_CHECKING:
-    from dryermodel.bench.vent import VentPieces
-    from dryermodel.physics.bench import Fittings
+    from dryermodel.bench.vent import Fittings, VentPieces
     from dryermodel.scenario.schema import Vent
 
 MATERIALS = ("rigid", "flexible", "foil")
@@ -64,7 +63,7 @@ def vent(
     With straight duct or a fitting given, those given are all there are; else the scenario's vent.
     """
     from dryermodel.bench import vent as sums
-    from dryermodel.physics.bench import Fittings
+    from dryermodel.bench.vent import Fittings
     from dryermodel.scenario.convert import without_faults
     from dryermodel.scenario.model import load_scenario
 
@@ -113,8 +112,7 @@ def _check_counts(counts: Fittings) -> None:
 
 def _pieces(straight: str | None, counts: Fittings, hood: float, own: Vent) -> VentPieces:
     """Return the pieces given, or the scenario's when none is."""
-    from dryermodel.bench.vent import VentPieces
-    from dryermodel.physics.bench import Fittings, fittings_loss
+    from dryermodel.bench.vent import Fittings, VentPieces, fittings_loss
 
     if straight is None and not any(counts):
         loss = own.elbows * own.elbow_loss + hood

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from dryermodel.cycle.result import shares_of_bins
 from dryermodel.cycle.run.many import OUTCOME_ROW, as_rows
 from dryermodel.errors import InputError
 from dryermodel.readings.gaps import Gaps, gaps_of_rows
@@ -199,7 +200,7 @@ def bands(samples: Sequence[Recorded], exhaust_lags: Sequence[float]) -> dict[st
         exhaust = sample.element + lag * sample.element_rate
         temp[i, running] = np.interp(grid[running], sample.time, exhaust)
         moisture[i] = np.interp(grid, sample.time, sample.moisture)
-        duty[i] = _covered(sample.flame, edges)
+        duty[i] = shares_of_bins(sample.flame, edges)
     few = np.mean(~np.isnan(temp), axis=0) < STILL_RUNNING
     temp[:, few] = 0.0  # keeps percentiles free of all-NaN columns; blanked below
     hot = np.nanpercentile(temp, PERCENTILES, axis=0)
@@ -209,11 +210,3 @@ def bands(samples: Sequence[Recorded], exhaust_lags: Sequence[float]) -> dict[st
         "moisture": Band(grid, np.percentile(moisture, PERCENTILES, axis=0)),
         "burner_duty": Band(0.5 * (edges[1:] + edges[:-1]), np.percentile(duty, PERCENTILES, axis=0)),
     }
-
-
-def _covered(intervals: Sequence[tuple[float, float]], edges: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Share of each bin that the intervals cover."""
-    covered = np.zeros(len(edges) - 1)
-    for a, b in intervals:
-        covered += np.clip(np.minimum(b, edges[1:]) - np.maximum(a, edges[:-1]), 0.0, None)
-    return np.asarray(covered / np.diff(edges))
