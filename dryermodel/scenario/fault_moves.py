@@ -14,6 +14,7 @@ from dryermodel.cycle.engine.parameters import ELECTRIC_HEAT, GAS_HEAT, NEVER, P
 from dryermodel.machine.ignition import STUCK_CLOSED, STUCK_OPEN, warm_up_at_voltage
 from dryermodel.machine.motor import speed_at_voltage
 from dryermodel.physics.airflow import blockage_loss
+from dryermodel.physics.duct import flattened_friction
 from dryermodel.physics.moist_air import (
     STANDARD_PRESSURE,
     humidity_ratio_from_rh,
@@ -25,6 +26,9 @@ Change = dict[str, float]
 """Fields of `Parameters` that a fault sets."""
 
 Move = Callable[[Parameters, float], Change]
+
+CRUSHED_TO = 0.25
+"""Height of a crushed duct, as a share of its diameter [1], assumed."""
 
 SILT_FLOW = 140.0 * 4.719474432e-4
 """Flow [m3/s] at which the loss of a silted housing is stated: 140 cfm."""
@@ -73,9 +77,9 @@ def _vent_flap(p: Parameters, opening: float) -> Change:
     return {"vent_minor_loss": p.vent_minor_loss + blockage_loss(opening)}
 
 
-def _vent_crushed(p: Parameters, bore: float) -> Change:
-    # Darcy: at one flow the friction pressure goes with the fifth power of the bore.
-    return {"vent_flex_factor": p.vent_flex_factor * bore**-5}
+def _vent_crushed(p: Parameters, length: float) -> Change:
+    share = min(length / p.vent_length, 1.0) if p.vent_length > 0.0 else 0.0
+    return {"vent_flex_factor": p.vent_flex_factor * (1.0 + share * (flattened_friction(CRUSHED_TO) - 1.0))}
 
 
 def _lint_screen(p: Parameters, blocked: float) -> Change:

@@ -95,7 +95,7 @@ _OPENS = Way(
 WAYS: Mapping[str, tuple[Way, ...]] = {
     "vent_blockage": (STATIC,),
     "vent_flap_stuck": (STATIC,),
-    "vent_crushed": (STATIC,),
+    "vent_crushed": (STATIC._replace(example="static 0.8 in w.c."),),
     "vent_joint_leak": (_LOW_STATIC,),
     "lint_screen_blocked": (_LOW_STATIC,),
     "housing_silted": (_LOW_STATIC._replace(example="static 0.5 in w.c."),),

@@ -158,7 +158,7 @@ def test_fields_move_one_way_with_severity(key: str) -> None:
     ("fault", "setting"),
     [
         ("vent_blockage=75 %", "vent.open_area=25 %"),
-        ("vent_crushed=80 %", "vent.flex_factor=3.0517578125"),
+        ("vent_crushed=3 ft", f"vent.flex_factor={0.85 + 0.15 * 0.4375**-3}"),
         ("lint_screen_blocked=50 %", "air.screen_loss=1.12 inH2O"),
         ("housing_silted=0.4 inH2O", "air.housing_loss=0.4 inH2O"),
         ("blower_wheel_caked=70 %", "air.fan_speed=70 %"),
@@ -233,6 +233,17 @@ def test_vent_flap_adds_the_loss_of_a_plate_with_its_open_share() -> None:
     o = 0.4
     k = ((1.0 + 0.707 * math.sqrt(1.0 - o) - o) / o) ** 2
     assert with_fault("vent_flap_stuck=40 %").vent_minor_loss - STANDARD.vent_minor_loss == pytest.approx(k)
+
+
+def test_only_the_crushed_length_resists_more() -> None:
+    """3 ft of 20 ft flat to a quarter of its height: 17 ft as before and 3 ft of a flat oval."""
+    crushed = with_fault("vent_crushed=3 ft").vent_flex_factor
+    assert crushed - 1.0 == pytest.approx((3.0 / 20.0) * (0.4375**-3 - 1.0))
+    short = STANDARD._replace(vent_length=0.5)
+    whole = apply_faults(short, parse_faults(["vent_crushed=3 ft"])).vent_flex_factor
+    assert whole == apply_faults(short, parse_faults(["vent_crushed=8 ft"])).vent_flex_factor
+    none = STANDARD._replace(vent_length=0.0)
+    assert apply_faults(none, {"vent_crushed": 1.0}).vent_flex_factor == 1.0
 
 
 def test_coil_lets_go_after_the_burn_it_stands_for() -> None:
