@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from dryermodel.cycle.engine import causes, switching
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
-from dryermodel.cycle.events import CAUSES
 from dryermodel.cycle.reasons import EndReason
 from dryermodel.findings.drying import LARGE_GASKET_LEAK
 from dryermodel.findings.facts import Facts, Finding, times
+from dryermodel.findings.standstill import LET_GO, stood_still, why_stopped
 from dryermodel.readings import measures as M
 
 SETTLED = 1800.0
@@ -55,14 +55,12 @@ def ending(f: Facts) -> Iterator[Finding]:
 
 def _stopped(f: Facts) -> str:
     tr = f.result.trajectory
-    loose = ("interruption", CAUSES[causes.CAUSE_MOTOR_LET_GO])
+    loose = ("interruption", LET_GO)
     outside = [e for e in f.result.events if e.cause in loose and "motor stops" in e.changes]
     if not outside or not (tr.discrete[:, switching.RUNNING] == 1).any():
         return "The motor did not run."
     last = outside[-1]
-    why = {"door opens": "the door was opened", "power is cut": "the power was cut"}.get(last.changes[0], "")
-    if last.cause != "interruption":
-        why = "a contact in its circuit (door, start or hold contact, or its overload) let go"
+    why = why_stopped(last)
     stop = f"The motor stopped after {f.say(last.time, 'time')}" + (f" when {why}" if why else "")
     return f"{stop}, and does not restart by itself."
 
@@ -160,9 +158,11 @@ def timer_story(f: Facts) -> Iterator[Finding]:
     runs = [(a, b if stop is None else min(b, stop)) for a, b in turning if stop is None or a < stop]
     counted = f.say(sum(b - a for a, b in runs), "time")
     stretches = "one stretch" if len(runs) == 1 else f"{len(runs)} stretches"
+    idle = stood_still(f, opened)
+    standing = f" ({f.say(idle, 'time')} of them with the machine at a standstill)" if idle > 0.0 else ""
     yield Finding(
         20,
-        f"The timer stood still for the first {f.say(opened, 'time')}, {_why_still(f, opened)}; "
+        f"The timer stood still for the first {f.say(opened, 'time')}{standing}, {_why_still(f, opened)}; "
         "the closed thermostat shunts the timer motor. It counts only the time the thermostat is open: "
         f"{counted} in {stretches} before the {'end' if stop is None else 'cool-down'}.",
     )
@@ -174,7 +174,8 @@ def _why_still(f: Facts, opened: float) -> str:
         limit += f" (its bias heater adds {f.say(f.p.bias_rise, 'temperature difference')})"
     began, then = f.p.initial_moisture, float(f.result.trajectory.at(opened)[Y.MOISTURE])
     trips = f.high_limit_openings(opened)
-    if trips and M.share_on(f.heat, 0.0, opened) < HELD_BACK:
+    running = 1.0 - stood_still(f, opened) / opened
+    if trips and M.share_on(f.heat, 0.0, opened) < HELD_BACK * running:
         early = f.dry_at is not None and f.dry_at <= opened
         dry = f" (4 % moisture came after {f.say(f.dry_at or 0.0, 'time')})" if early else ""
         return (

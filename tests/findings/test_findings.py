@@ -237,6 +237,33 @@ EXPECTED: dict[str, tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]] = 
         ("when the load reaches the 15.0 % asked for; the machine itself would go on",),
         ("left damp", "still damp", "had not ended"),
     ),
+    "power cut": (
+        ("controls.interruptions=10 min power cut; 14 min power back; 16 min start pressed",),
+        (
+            "stood still from 10.0 min to 16.0 min because the power was cut: 6.0 min of the time above",
+            "It did not restart by itself; start was pressed",
+            "(6.0 min of them with the machine at a standstill), because the wet load",
+        ),
+        ("the door was opened",),
+    ),
+    "two stops": (
+        ("controls.interruptions=5 min door opened; 6 min door closed; 7 min start pressed; "
+         "10 min power cut; 11 min power back; 12 min start pressed",),
+        ("from 5.0 min to 7.0 min because the door was opened and from 10.0 min to 12.0 min because the",
+         ": 4.0 min of the time above"),
+        (),
+    ),
+    "no stop": ((), (), ("standstill", "machine stood still")),
+    "poor contact": (
+        ("machine.motor_stops=10 min", "controls.interruptions=12 min start pressed"),
+        ("from 10.0 min to 12.0 min because a contact in its circuit",),
+        (),
+    ),
+    "contact lets go": (
+        ("machine.motor_stops=10 min",),
+        ("The motor stopped after 10.0 min when a contact in its circuit", "does not restart by itself"),
+        ("machine stood still",),
+    ),
     "door opened": (
         ("controls.interruptions=10 min door opened",),
         ("The motor stopped after 10.0 min when the door was opened, and does not restart", "left wet"),
