@@ -66,7 +66,7 @@ class VentPieces(NamedTuple):
     diameter: float  # [m]
     roughness: float  # [m]
     flex_factor: float = 1.0  # [1]
-    open_fraction: float = 1.0  # [1]
+    open_area: float = 1.0  # [1]
     resistance_factor: float = 1.0  # [1] on the whole vent
 
 
@@ -78,7 +78,7 @@ def on_machine(parameters: Parameters, pieces: VentPieces) -> Parameters:
         vent_diameter=pieces.diameter,
         vent_roughness=pieces.roughness,
         vent_flex_factor=pieces.flex_factor,
-        vent_open_fraction=pieces.open_fraction,
+        vent_open_area=pieces.open_area,
         vent_resistance_factor=pieces.resistance_factor,
     )
 
@@ -125,7 +125,7 @@ def vent(
         rows += [*reading.rows, *_paste(simulate, reading.blocked)]
         verdicts += [_static_verdict("measured", measured)] if measured > 0.0 else []
         verdicts += reading.verdicts
-    if measured is not None or p.vent_open_fraction < 1.0:
+    if measured is not None or p.vent_open_area < 1.0:
         rules.append(_BLOCKED)
     return Sum("vent", "Vent", tuple(rows), tuple(verdicts), tuple(rules), (LINT, LOCAL_CODE))
 
@@ -188,8 +188,8 @@ def _physics_rows(p: Parameters, collar: Collar) -> list[Row]:
         Row("friction", "friction of the straight duct", friction, "inH2O", "Pa"),
         Row("minor", "elbows and hood", p.vent_minor_loss * velocity, "inH2O", "Pa"),
     ]
-    if p.vent_open_fraction < 1.0:
-        loss = blockage_loss(p.vent_open_fraction) * velocity
+    if p.vent_open_area < 1.0:
+        loss = blockage_loss(p.vent_open_area) * velocity
         rows.append(Row("blockage", "blockage", loss, "inH2O", "Pa"))
     if back_pressure != 0.0:
         rows.append(Row("back_pressure", "flap and house", back_pressure, "inH2O", "Pa"))

@@ -46,9 +46,9 @@ def resistance_for(p: Parameters, static: float) -> float | None:
 
 def blocked_share_for(p: Parameters, static: float) -> float | None:
     """Return the blocked share of the duct [1] that gives a collar static [Pa], or None."""
-    clear = p.vent_open_fraction
+    clear = p.vent_open_area
     opening = crossing(
-        lambda closed: at_collar(p._replace(vent_open_fraction=clear / closed)).static - static, 1.0, 1e4
+        lambda closed: at_collar(p._replace(vent_open_area=clear / closed)).static - static, 1.0, 1e4
     )
     return None if opening is None else 1.0 - clear / opening
 
@@ -65,7 +65,7 @@ def straight_run_for(p: Parameters, hood_loss: float, static: float) -> float | 
     static : float
         At the collar, heat off [Pa].
     """
-    bare = p._replace(vent_minor_loss=hood_loss, vent_open_fraction=1.0, vent_resistance_factor=1.0)
+    bare = p._replace(vent_minor_loss=hood_loss, vent_open_area=1.0, vent_resistance_factor=1.0)
     return crossing(lambda run: at_collar(bare._replace(vent_length=run)).static - static, 1e-3, LONGEST)
 
 
@@ -117,7 +117,7 @@ def read_static(p: Parameters, unblocked: Parameters, hood_loss: float, static: 
         rows.append(Row("blocked_share", "or blocked share of the duct's area", blocked, "%", "%", 3))
     told = f"restricted: {factor:.1f} times the resistance of the vent as described"
     # The fault of that name takes its share of what the duct otherwise leaves open.
-    share = None if blocked is None else 1.0 - (1.0 - blocked) / unblocked.vent_open_fraction
+    share = None if blocked is None else 1.0 - (1.0 - blocked) / unblocked.vent_open_area
     return Reading(rows, [told], share)
 
 

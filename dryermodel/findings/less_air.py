@@ -16,7 +16,7 @@ AIR_PATH = frozenset(
     {
         "house_depressurisation", "fan_dead_head", "fan_slope", "fan_speed", "burner_loss", "load_loss",
         "screen_loss", "housing_loss", "vent_diameter", "vent_length", "vent_roughness", "vent_flex_factor",
-        "vent_minor_loss", "vent_open_fraction", "vent_resistance_factor", "vent_back_pressure",
+        "vent_minor_loss", "vent_open_area", "vent_resistance_factor", "vent_back_pressure",
     }
 )  # fmt: skip
 """Parameters that decide nothing but how much air the blower moves."""

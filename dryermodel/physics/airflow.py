@@ -192,7 +192,7 @@ def colebrook(root: float, reynolds: float, relative_roughness: float, flow_resp
     return root + (target - root) / (1.0 + slope)
 
 
-def blockage_loss(open_fraction: float) -> float:
+def blockage_loss(open_area: float) -> float:
     """Loss coefficient of a sudden partial blockage, on the unblocked duct's velocity pressure.
 
     ``K = ((1 + 0.707 sqrt(1 - o) - o) / o)**2``, a thin sharp-edged plate in a straight
@@ -200,7 +200,7 @@ def blockage_loss(open_fraction: float) -> float:
 
     Parameters
     ----------
-    open_fraction : float
+    open_area : float
         Open share ``o`` of the duct area [1], 0 to 1.
 
     Returns
@@ -215,7 +215,7 @@ def blockage_loss(open_fraction: float) -> float:
     >>> round(blockage_loss(0.5), 2)
     4.0
     """
-    o = max(open_fraction, 1.0e-4)
+    o = max(open_area, 1.0e-4)
     if o >= 1.0:
         return 0.0
     root = (1.0 + 0.707 * math.sqrt(1.0 - o) - o) / o

@@ -216,7 +216,7 @@ def vent_restricted(result: CycleResult) -> bool:
     p = result.parameters
     return (
         p.vent_resistance_factor > 1.0
-        or p.vent_open_fraction < 1.0
+        or p.vent_open_area < 1.0
         or p.vent_flex_factor > 1.0
         or p.vent_back_pressure > 0.0
     )

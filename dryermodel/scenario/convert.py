@@ -175,7 +175,7 @@ def _vent(model: ScenarioModel) -> dict[str, float]:
         "vent_roughness": vent.roughness,
         "vent_flex_factor": vent.flex_factor,
         "vent_minor_loss": vent.elbows * vent.elbow_loss + vent.hood_loss,
-        "vent_open_fraction": vent.open_area,
+        "vent_open_area": vent.open_area,
         "vent_resistance_factor": vent.resistance_factor,
         "vent_back_pressure": vent.flap_pressure,
     }

@@ -70,7 +70,7 @@ def _lowers(*fields: str) -> Move:
 
 
 def _vent_blockage(p: Parameters, blocked: float) -> Change:
-    return {"vent_open_fraction": p.vent_open_fraction * (1.0 - blocked)}
+    return {"vent_open_area": p.vent_open_area * (1.0 - blocked)}
 
 
 def _vent_flap(p: Parameters, opening: float) -> Change:

@@ -134,7 +134,7 @@ def _severity(fault: Fault, severity: float) -> float:
     return severity if fault.graded else 1.0
 
 
-RESTRICTING = frozenset({"vent_open_fraction", "vent_minor_loss", "vent_flex_factor", "high_limit_cut_out"})
+RESTRICTING = frozenset({"vent_open_area", "vent_minor_loss", "vent_flex_factor", "high_limit_cut_out"})
 """Fields whose faults bring the machine nearer to its high limit by way of the vent, or the limit itself."""
 
 

@@ -293,7 +293,7 @@ def test_resistance_is_found_back_from_its_static(factor: float) -> None:
 
 @pytest.mark.parametrize("blocked", [0.2, 0.5, 0.75, 0.95])
 def test_blockage_is_found_back_from_its_static(blocked: float) -> None:
-    static = at_collar(STANDARD._replace(vent_open_fraction=1.0 - blocked)).static
+    static = at_collar(STANDARD._replace(vent_open_area=1.0 - blocked)).static
     assert blocked_share_for(STANDARD, static) == pytest.approx(blocked, abs=1e-5)
 
 

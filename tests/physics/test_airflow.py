@@ -173,7 +173,7 @@ def test_blocked_vent_area(
     """Half the vent area blocked takes 15 to 20 % of the flow, three quarters about half: fluid mechanics,
     computed, not measured. Here 17.2 % and 52.3 % on cold air."""
     before = healthy(standard_parameters).total
-    after = healthy(standard_parameters._replace(vent_open_fraction=open_share)).total
+    after = healthy(standard_parameters._replace(vent_open_area=open_share)).total
     assert low < after / before - 1.0 < high
 
 
@@ -383,7 +383,7 @@ def test_blockage_raises_static_and_lowers_flow(c: Case, wide: float, ratio: flo
 
 def test_blockage_is_strict_on_the_healthy_machine(standard_parameters: Parameters) -> None:
     shares = np.linspace(1.0, 0.05, 20)
-    fs = [healthy(standard_parameters._replace(vent_open_fraction=float(o))) for o in shares]
+    fs = [healthy(standard_parameters._replace(vent_open_area=float(o))) for o in shares]
     assert all(b.total < a.total for a, b in itertools.pairwise(fs))
     assert all(b.collar_pressure > a.collar_pressure for a, b in itertools.pairwise(fs))
     assert all(b.suction < a.suction for a, b in itertools.pairwise(fs))

@@ -172,7 +172,7 @@ def test_where_the_dial_starts(settings: list[str], seconds: float) -> None:
         ("burner.flame_sensor=stuck open", "sensor_stuck", 2.0),
         ("controls.stop_at_moisture=4 %", "stop_moisture", 0.04),
         ("controls.stop_at_moisture=none", "stop_moisture", -1.0),
-        ("vent.open_area=0 %", "vent_open_fraction", 0.0),
+        ("vent.open_area=0 %", "vent_open_area", 0.0),
         ("vent.roughness=foil", "vent_roughness", 0.0021),
         ("vent.roughness=1.5 mm", "vent_roughness", 0.0015),
         ("load.temperature=32 degF", "load_temp", 273.15),

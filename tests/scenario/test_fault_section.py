@@ -108,7 +108,7 @@ def test_sweeps_keep_the_faults() -> None:
     """A point of a study replaces values of the scenario, not what is wrong with the machine."""
     sick = load_scenario("standard", faults=["vent_blockage=50 %"])
     point = PointMaker(sick, ["load.dry_mass"])([3.0])
-    assert (point.vent_open_fraction, point.dry_mass) == (0.5, 3.0)
+    assert (point.vent_open_area, point.dry_mass) == (0.5, 3.0)
 
 
 def test_rows_tell_faults_with_their_quantity(tmp_path: Path) -> None:

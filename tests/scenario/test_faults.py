@@ -41,7 +41,7 @@ KEYS = [
 GRADED = [key for key in KEYS if catalogue()[key].graded]
 ON_OFF = [key for key in KEYS if not catalogue()[key].graded]
 FALLS = {
-    "vent_open_fraction", "fan_speed", "coil_open_temp", "coil_reclose_temp", "high_limit_cut_out",
+    "vent_open_area", "fan_speed", "coil_open_temp", "coil_reclose_temp", "high_limit_cut_out",
     "high_limit_cut_in", "tumbling", "room_temp", "pressure", "primary_air", "line_voltage",
     "motor_stop_time",
 }  # fmt: skip
@@ -312,7 +312,7 @@ def test_order_given_does_not_matter_and_all_stays_physical(faults: dict[str, fl
     assert bits(apply_faults(STANDARD, dict(shuffled))) == bits(p)
     assert all(math.isfinite(value) for value in p)
     assert p.cut_in < p.cut_out and p.high_limit_cut_in < p.high_limit_cut_out
-    assert 0.0 <= p.vent_open_fraction <= 1.0
+    assert 0.0 <= p.vent_open_area <= 1.0
     assert p.firing_rate >= 0.0 and p.motor_stop_time > 0.0
     assert min(p.pressure, p.dry_mass, p.screen_loss) > 0.0
     assert p.tumbling >= 0.0 and p.room_humidity_ratio >= 0.0

@@ -111,7 +111,7 @@ def machines(draw: st.DrawFn) -> Parameters:
         vent_length=draw(st.floats(1.0, 20.0)),
         vent_minor_loss=draw(st.floats(0.5, 8.0)),
         vent_flex_factor=draw(st.floats(1.0, 3.0)),
-        vent_open_fraction=draw(st.floats(0.3, 1.0)),
+        vent_open_area=draw(st.floats(0.3, 1.0)),
         firing_rate=p.firing_rate * draw(st.floats(0.6, 1.2)),
         dry_mass=draw(st.floats(1.5, 6.0)),
     )

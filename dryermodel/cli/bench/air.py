@@ -76,9 +76,7 @@ def vent(
         diameter=read("--diameter", diameter, "length", "2 in", "12 in") if diameter else own.diameter,
         roughness=_roughness(material) if material else own.roughness,
         flex_factor=check_number("--flex-factor", flex_factor, 1.0, 20.0, own.flex_factor),
-        open_fraction=read("--open-area", open_area, "fraction", "0 %", "100 %")
-        if open_area
-        else own.open_area,
+        open_area=read("--open-area", open_area, "fraction", "0 %", "100 %") if open_area else own.open_area,
     )
     measured = read_if("--static", static, "pressure", "0 inH2O", "10 inH2O")
     told = {

@@ -63,6 +63,6 @@ def vent_line(p: Parameters) -> VentLine:
         p.vent_length,
         p.vent_roughness,
         p.vent_flex_factor,
-        p.vent_minor_loss + blockage_loss(p.vent_open_fraction),
+        p.vent_minor_loss + blockage_loss(p.vent_open_area),
         p.vent_resistance_factor,
     )

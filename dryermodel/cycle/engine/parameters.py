@@ -65,7 +65,7 @@ class Parameters(NamedTuple):
     vent_roughness: float  # [m]
     vent_flex_factor: float  # [1] multiplies duct friction, for compressed flexible duct
     vent_minor_loss: float  # [1] sum of K of elbows and hood on the duct's velocity pressure
-    vent_open_fraction: float  # [1] open share of the duct area at the blockage
+    vent_open_area: float  # [1] open share of the duct area at the blockage
     vent_resistance_factor: float  # [1] multiplies the whole resistance of the vent
     vent_back_pressure: float  # [Pa] to open the flap
     natural_draught: float  # [kg/s] dry air that still passes with the blower off or throttled
