@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryermodel.cycle.engine import parameters as P
-from dryermodel.findings.facts import CHART_LIMIT, NO_FLOW, Facts, Finding
+from dryermodel.findings.facts import CHART_FLOW, CHART_LIMIT, NO_FLOW, Facts, Finding
 from dryermodel.findings.heat import MOST_BYPASS, STATIC_LIMIT
 from dryermodel.findings.less_air import NOT_VALIDATED, AirCase, less_air, only_air_differs
 from dryermodel.findings.trust import rests_on_high_limit
@@ -29,6 +29,9 @@ FULL_DRUM = 0.75
 
 LARGE_GASKET_LEAK = 0.10
 """Share of the blower's flow, about twice that of the standard machine [1]."""
+
+LOW_STATIC = 0.8
+"""Share of the manual's limit below which a static is called low (assumed) [1]."""
 
 CLEARLY = 1.03
 """Factor beyond a limit from which the two no longer print as the same number [1]."""
@@ -63,7 +66,21 @@ def airflow(f: Facts) -> Iterator[Finding]:
             f"is restricted or too long; check the blower too.{_not_slower(f)}",
         )
     else:
-        yield Finding(60, f"{text} (limit in a service manual {limit}).")
+        yield Finding(60, f"{text} (limit in a service manual {limit}).{_low_static(f)}")
+
+
+def _low_static(f: Facts) -> str:
+    """What a low static means: with much air a short free vent, with little air a loss before the collar."""
+    if f.exhaust_flow is None or f.vent_static is None or f.p.joint_area > 0.0:
+        return ""  # of a vent that leaks, its own finding tells
+    if f.vent_static > LOW_STATIC * STATIC_LIMIT:
+        return ""
+    if f.exhaust_flow >= CHART_FLOW:
+        return " Low because the vent is short and free and passes much air: the limit is no target."
+    return (
+        " Little air at little pressure: it is lost before the collar. Look at the lint screen, its housing, "
+        "the blower and the belt."
+    )
 
 
 def _not_slower(f: Facts) -> str:

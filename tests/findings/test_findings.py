@@ -253,6 +253,23 @@ EXPECTED: dict[str, tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]] = 
          ": 4.0 min of the time above"),
         (),
     ),
+    "short vent": (
+        ("vent.length=5 ft", "vent.elbows=1"),
+        ("Low because the vent is short and free", "the limit is no target"),
+        ("lost before the collar", "check the blower"),
+    ),
+    "weak wheel": (
+        ("air.fan_speed=75 %", "machine.high_limit_cut_out=290 degF"),
+        ("Little air at little pressure: it is lost before the collar",),
+        ("short and free",),
+    ),
+    "blocked screen": (
+        ("air.screen_loss=1.2 inH2O", "machine.high_limit_cut_out=290 degF"),
+        ("Little air at little pressure: it is lost before the collar",),
+        ("short and free",),
+    ),
+    "usual static": ((), (), ("short and free", "lost before the collar")),
+    "leaking joint": (("vent.joint_leak=40 cm2",), (), ("short and free", "lost before the collar")),
     "no stop": ((), (), ("standstill", "machine stood still")),
     "poor contact": (
         ("machine.motor_stops=10 min", "controls.interruptions=12 min start pressed"),
