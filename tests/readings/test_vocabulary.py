@@ -18,6 +18,7 @@ from dryermodel.findings.trust import statuses
 from dryermodel.readings.rows import COLUMNS, DERIVED, column, row_readings
 from dryermodel.readings.single import TAKEN, CycleReadings
 from dryermodel.scenario.model import load_scenario
+from dryermodel.scenario.run import simulate
 from dryermodel.show.data import cycle as data
 from dryermodel.show.text import cycle as text
 from dryermodel.show.text.faults import COLUMNS as FAULT_COLUMNS
@@ -148,3 +149,20 @@ def test_a_reading_that_every_cycle_has_is_a_number(cycle: Cycles) -> None:
     assert known(wet, "cycle_time") > 0.0
     with pytest.raises(ValueError, match="time to 4 % moisture"):
         known(wet, "time_to_4pct")
+
+
+def test_a_glow_without_a_flame_is_no_light() -> None:
+    """The flame sensor stuck closed: the igniter glows on, the gas never opens."""
+    scenario = load_scenario("standard", ["controls.time_limit=10 min"], ["flame_sensor_stuck_closed"])
+    found = CycleReadings(simulate(scenario))
+    assert found["first_light"] is None and known(found, "longest_glow") == pytest.approx(600.0)
+    assert found["burner_on_mean"] is None and found["burner_off_mean"] is None
+    assert found["ended"] == 0.0 and known(found, "ignition_tries") == 1.0
+
+
+def test_flow_and_static_are_those_of_the_sampled_course(cycle: Cycles) -> None:
+    """A healthy machine's flow and static hardly move in bulk drying: any moment of it is near the median."""
+    found, moment = CycleReadings(cycle()), cycle().sample([600.0])
+    assert known(found, "exhaust_flow") == pytest.approx(moment["exhaust_flow_m3_per_s"][0], rel=0.02)
+    assert known(found, "vent_static") == pytest.approx(moment["vent_static_Pa"][0], rel=0.03)
+    assert known(found, "exhaust_temp_bulk") == pytest.approx(moment["exhaust_temp_K"][0], abs=5.0)
