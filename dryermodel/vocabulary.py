@@ -332,7 +332,186 @@ _READINGS: tuple[Reading, ...] = (
     Reading("rejected_steps", "count", "rejected steps", "of the integration that were tried in vain"),
 )  # fmt: skip
 
-READINGS: dict[str, Reading] = {reading.name: reading for reading in _READINGS}
+_ON_THE_WAY: tuple[Reading, ...] = (
+    Reading("cut_outs", "count", "cut-outs", "how often the exhaust thermostat opened"),
+    Reading(
+        "first_cut_out_exhaust_temp",
+        "temperature",
+        "exhaust at the first cut-out",
+        "exhaust air at that moment",
+    ),
+    Reading(
+        "first_cut_out_element_temp",
+        "temperature",
+        "thermostat at the first cut-out",
+        "the thermostat's element at that moment, with the bias heater's rise",
+    ),
+    Reading("first_cut_in", "time", "first cut-in", "first closing of the exhaust thermostat"),
+    Reading(
+        "first_cut_in_exhaust_temp",
+        "temperature",
+        "exhaust at the first cut-in",
+        "exhaust air at that moment",
+    ),
+    Reading(
+        "first_cut_in_element_temp",
+        "temperature",
+        "thermostat at the first cut-in",
+        "the thermostat's element at that moment, with the bias heater's rise",
+    ),
+    Reading("last_cut_out", "time", "last cut-out", "last opening of the exhaust thermostat"),
+    Reading(
+        "last_cut_out_exhaust_temp",
+        "temperature",
+        "exhaust at the last cut-out",
+        "exhaust air at that moment",
+    ),
+    Reading(
+        "last_cut_out_element_temp",
+        "temperature",
+        "thermostat at the last cut-out",
+        "the thermostat's element at that moment, with the bias heater's rise",
+    ),
+    Reading("last_cut_in", "time", "last cut-in", "last closing of the exhaust thermostat"),
+    Reading(
+        "last_cut_in_exhaust_temp", "temperature", "exhaust at the last cut-in", "exhaust air at that moment"
+    ),
+    Reading(
+        "last_cut_in_element_temp",
+        "temperature",
+        "thermostat at the last cut-in",
+        "the thermostat's element at that moment, with the bias heater's rise",
+    ),
+    Reading(
+        "moisture_at_first_cut_out",
+        "moisture",
+        "moisture at the first cut-out",
+        "of the whole load",
+        json="moisture_at_first_cut_out",
+    ),
+    Reading("heat_on_first", "stretch", "first burner stretch", "from the first flame to flame-out"),
+    Reading(
+        "heat_on_count",
+        "count",
+        "burner strokes",
+        "strokes after the first cut-out that the exhaust thermostat ended",
+    ),
+    Reading(
+        "heat_on_early",
+        "stretch",
+        "burner stroke, early",
+        "mean of the first half of the strokes after the first cut-out",
+    ),
+    Reading(
+        "heat_on_late",
+        "stretch",
+        "burner stroke, late",
+        "mean of the last half of the strokes after the first cut-out",
+    ),
+    Reading(
+        "heat_off_count",
+        "count",
+        "burner gaps",
+        "gaps that the exhaust thermostat began and another stroke followed",
+    ),
+    Reading(
+        "heat_off_first",
+        "stretch",
+        "first burner gap",
+        "from flame-out by the exhaust thermostat to the next igniter-on",
+    ),
+    Reading(
+        "heat_off_early",
+        "stretch",
+        "burner gap, early",
+        "mean of the first half of the gaps, from flame-out to the next igniter-on",
+    ),
+    Reading(
+        "heat_off_late",
+        "stretch",
+        "burner gap, late",
+        "mean of the last half of the gaps, from flame-out to the next igniter-on",
+    ),
+    Reading("ignition_delay_first", "stretch", "first ignition delay", "igniter-on to flame, the first time"),
+    Reading("ignition_delay_mean", "stretch", "mean ignition delay", "igniter-on to flame"),
+    Reading("ignition_delay_longest", "stretch", "longest ignition delay", "igniter-on to flame"),
+    Reading("high_limit_first_trip", "time", "first high-limit trip", "first opening of the high limit"),
+    Reading("high_limit_open_time", "stretch", "high limit open", "time the high limit stood open"),
+    Reading("thermal_cutoff_opened", "time", "thermal cut-off opened", "when the one-shot cut-off opened"),
+    Reading(
+        "flame_out_exhaust_temp_max",
+        "temperature",
+        "exhaust at flame-out, highest",
+        "exhaust air at the moments the heat went out",
+    ),
+    Reading(
+        "mid_drying_exhaust_air_temp",
+        "temperature",
+        "exhaust air half way through drying",
+        "when half the water was gone",
+    ),
+    Reading(
+        "heat_off_exhaust_temp",
+        "temperature",
+        "exhaust with the heat off",
+        "exhaust air at the end of the first gap",
+    ),
+    Reading("heat_off_flow", "flow", "flow with the heat off", "at the collar at the end of the first gap"),
+    Reading(
+        "heat_off_static", "pressure", "static with the heat off", "at the collar at the end of the first gap"
+    ),
+    Reading("motor_power_early", "electric power", "motor, early", "just after the start, load wet"),
+    Reading("motor_power_late", "electric power", "motor, late", "last moment the motor ran"),
+    Reading("plug_power_start", "electric power", "power at the plug, start", "just after the start"),
+    Reading(
+        "plug_power_igniter",
+        "electric power",
+        "power at the plug, igniter",
+        "just before the first flame, igniter glowing",
+    ),
+    Reading(
+        "plug_power_flame",
+        "electric power",
+        "power at the plug, flame",
+        "just after the first flame, igniter off",
+    ),
+    Reading(
+        "plug_power_heat_off",
+        "electric power",
+        "power at the plug, heat off",
+        "just after the first flame-out",
+    ),
+    Reading("plug_current_start", "current", "current at the plug, start", "just after the start"),
+    Reading(
+        "plug_current_igniter",
+        "current",
+        "current at the plug, igniter",
+        "just before the first flame, igniter glowing",
+    ),
+    Reading(
+        "plug_current_flame",
+        "current",
+        "current at the plug, flame",
+        "just after the first flame, igniter off",
+    ),
+    Reading(
+        "plug_current_heat_off", "current", "current at the plug, heat off", "just after the first flame-out"
+    ),
+)
+"""Read by the engine on the way."""
+
+MARKS = range(5, 61, 5)
+"""Minutes of the clock at which dial and gas meter are read."""
+
+_AT_MARKS = (
+    *(
+        Reading(f"dial_at_{m}min", "time", f"dial at {m} min", "travel of the dial by that minute")
+        for m in MARKS
+    ),
+    *(Reading(f"gas_at_{m}min", "energy", f"gas at {m} min", "gross, used by that minute") for m in MARKS),
+)
+
+READINGS: dict[str, Reading] = {reading.name: reading for reading in (*_READINGS, *_ON_THE_WAY, *_AT_MARKS)}
 """Every reading by its name."""
 
 

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from dryermodel.cycle.engine import gauges, switching
 from dryermodel.cycle.engine import state as Y
-from dryermodel.cycle.engine import switching, tally
 from dryermodel.cycle.engine.balances import energy_gap, water_gap
 from dryermodel.cycle.engine.constants import Constants, constants_of
 from dryermodel.cycle.engine.equations import Air, Drive, air_side
@@ -305,7 +305,7 @@ def _sample_row(result: CycleResult, t: float, row: int) -> dict[str, float]:
         "motor": float(s[switching.RUNNING]),
         "heat_call": float(s[switching.HEAT_CALL]),
         "igniter": float(s[switching.IGNITER]),
-        "heat": float(tally.hot(s)),
+        "heat": float(gauges.hot(s)),
         "timer_motor": float(s[switching.TIMER_MOTOR]),
         "exhaust_thermostat": float(s[switching.EXHAUST_THERMOSTAT]),
         "high_limit": float(s[switching.HIGH_LIMIT]),

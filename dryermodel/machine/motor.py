@@ -1,6 +1,8 @@
-"""What a lower voltage does to the drum and blower motor, before it fails to start at all."""
+"""The drum and blower motor at the plug: what a lower voltage does to it, and what current it takes."""
 
 from __future__ import annotations
+
+import math
 
 RATED_SLIP = 0.042
 """Slip of the loaded motor at its rated voltage [1]: 1,725 of 1,800 turns a minute, common practice."""
@@ -32,3 +34,38 @@ def speed_at_voltage(voltage_share: float) -> float:
     (1.0, 0.975)
     """
     return max(1.0 - RATED_SLIP / (voltage_share * voltage_share), 0.0) / (1.0 - RATED_SLIP)
+
+
+POWER_FACTOR = 0.6
+"""Power over volts times amperes of the running motor [1], assumed: small split-phase motors at part load
+lie between 0.5 and 0.7 (from memory)."""
+
+
+def line_current(motor_power: float, other_power: float, voltage: float) -> float:
+    """Current that a clamp meter shows at the plug [A].
+
+    ::
+
+        I = sqrt((P_motor + P_other)^2 + (P_motor tan(phi))^2) / U,   cos(phi) = 0.6
+
+    Parameters
+    ----------
+    motor_power : float
+        [W].
+    other_power : float
+        Of igniter, coils, timer and heater, taken as purely resistive [W].
+    voltage : float
+        At the plug [V].
+
+    Notes
+    -----
+    The sum of an in-phase and a lagging current (any text on alternating current).
+
+    Examples
+    --------
+    >>> round(line_current(300.0, 0.0, 120.0), 2), round(line_current(0.0, 360.0, 120.0), 2)
+    (4.17, 3.0)
+    """
+    reactive = motor_power * math.sqrt(1.0 / (POWER_FACTOR * POWER_FACTOR) - 1.0)
+    active = motor_power + other_power
+    return math.sqrt(active * active + reactive * reactive) / voltage

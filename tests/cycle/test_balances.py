@@ -9,9 +9,9 @@ import pytest
 
 from dryermodel.cycle.engine import equations as eq
 from dryermodel.cycle.engine import loop as engine
+from dryermodel.cycle.engine import pair
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
-from dryermodel.cycle.engine import stepper
 from dryermodel.cycle.engine.constants import Constants
 from dryermodel.cycle.run.simulate import run_cycle
 from tests.cycle.cases import parameters, run
@@ -79,7 +79,7 @@ def tamper(monkeypatch: pytest.MonkeyPatch, spoil: Callable[[Any], None]) -> Non
         eq.derivatives(y, p, c, d, rate)
         spoil(rate)
 
-    monkeypatch.setattr(stepper, "derivatives", spoiled)
+    monkeypatch.setattr(pair, "derivatives", spoiled)
     monkeypatch.setattr(engine, "derivatives", spoiled)
 
 

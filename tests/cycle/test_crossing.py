@@ -48,6 +48,12 @@ def test_cubic_meets_its_ends() -> None:
     assert hermite_slope(3.0, 7.0, 1.0, -2.0, 5.0, 1.0) == -2.0
 
 
+@given(values, lengths, st.floats(0.0, 1.0))
+def test_what_rests_keeps_its_value_to_the_last_bit(value: float, h: float, theta: float) -> None:
+    """A sensor that rests at 1 does not come to lie below it by rounding, and move again."""
+    assert hermite(value, value, 0.0, 0.0, h, theta) == value
+
+
 @given(values, values, slopes, slopes, lengths)
 def test_turning_points_are_where_the_slope_vanishes(
     a: float, b: float, fa: float, fb: float, h: float

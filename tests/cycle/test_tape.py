@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from dryermodel.cycle.engine import loop, stepper
+from dryermodel.cycle.engine import loop, pair
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.engine.state import (
     N_STATES,
@@ -39,7 +39,7 @@ def test_a_long_run_is_computed_once(
 ) -> None:
     """As many steps are taken as the run counts, however often the tape grew."""
     taken = 0
-    usual = stepper.step
+    usual = pair.step
 
     def counting(*arguments: object) -> float:
         nonlocal taken
@@ -71,6 +71,7 @@ def test_growth_copies_every_column_and_doubles_the_room() -> None:
         assert not is_full(tape)
         record(tape, 10.0 + row, y + row, -y * row, s + row, 5 - row)
     assert is_full(tape)
+    assert is_full(longer_tape(tape), 3) and not is_full(longer_tape(tape), 2)
     longer = longer_tape(tape)
     assert len(longer.time) == 4
     assert longer.most[0] == UNLIMITED

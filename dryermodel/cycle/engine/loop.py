@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING
 
 from dryermodel.cycle.engine.causes import (
     CAUSE_INTERRUPTION,
-    CAUSE_MID_DRYING,
     CAUSE_START,
     NO_CAUSE,
 )
 from dryermodel.cycle.engine.constants import Constants, constants_of
 from dryermodel.cycle.engine.endings import GOES_ON, ending
 from dryermodel.cycle.engine.equations import Drive, derivatives
+from dryermodel.cycle.engine.gauges import begin, compare, finish, look_ahead, look_back, pass_marks, was
+from dryermodel.cycle.engine.pair import halve, step
 from dryermodel.cycle.engine.parameters import NEVER, Parameters
 from dryermodel.cycle.engine.state import (
     COIL_TEMP,
@@ -28,14 +29,13 @@ from dryermodel.cycle.engine.state import (
     ROOM_HUMIDITY,
     start_load,
 )
-from dryermodel.cycle.engine.stepper import error_scale, hermite, hermite_slope, step, step_factor
+from dryermodel.cycle.engine.stepper import error_scale, hermite, hermite_slope, step_factor
 from dryermodel.cycle.engine.switching import (
     COIL_WHOLE,
     DOOR,
     EXHAUST_THERMOSTAT,
     FLAME_SENSOR,
     HIGH_LIMIT,
-    IGNITER,
     START,
     STRETCH,
     SUPPLY,
@@ -43,16 +43,14 @@ from dryermodel.cycle.engine.switching import (
     settle,
 )
 from dryermodel.cycle.engine.tally import (
+    ROWS_OF_A_STEP,
     Tape,
     add_times,
     close,
-    count,
-    hot,
     is_full,
     longer_tape,
     may_grow,
     note_maxima,
-    probe,
     record,
 )
 from dryermodel.cycle.engine.triggers import (
@@ -63,7 +61,7 @@ from dryermodel.cycle.engine.triggers import (
     next_time_event,
     switch,
 )
-from dryermodel.cycle.engine.workspace import STAGES
+from dryermodel.cycle.engine.workspace import END
 from dryermodel.machine.ignition import STUCK_OPEN
 from dryermodel.machine.thermostats import snap_contact
 from dryermodel.machine.timer import HEAT
@@ -78,6 +76,9 @@ FIRST_STEP = 8.0
 
 LONGEST_STEP = 120.0
 """Longest step [s]."""
+
+EVALUATIONS = 6.0
+"""Evaluations of a step; the one at its start is the last of the step before."""
 
 SAME_TIME = 1.0e-9
 """Time events closer than this [s] happen together."""
@@ -128,16 +129,18 @@ def run(p: Parameters, when: Vector, what: Flags, w: Workspace, out: Outcome, ta
     initial_state(p, w.y, w.s)
     error_scale(p, w.scale)
     c = constants_of(p)
-    note_maxima(w.y, c, out)
+    begin(w)
     t = 0.0
     pending = 0  # next interruption
     cause = CAUSE_START
+    before = was(w.s)
+    d = settle(w.s, w.y, p)
+    compare(cause, t, before, p, c, d, w, out)
+    note_maxima(w.y, c, out)
     while True:
-        before_hot, before_igniter = hot(w.s), w.s[IGNITER]
-        d = settle(w.s, w.y, p)
-        count(cause, t, before_hot, before_igniter, w.s, out)
         derivatives(w.y, p, c, d, w.k[0])
         out.evaluations += 1.0
+        look_ahead(p, d, w, out)
         if is_full(tape):
             if not may_grow(tape):
                 return tape
@@ -146,6 +149,7 @@ def run(p: Parameters, when: Vector, what: Flags, w: Workspace, out: Outcome, ta
         code = ending(cause, w.s, len(when) - pending, p, out)
         if code != GOES_ON:
             out.end_code = code
+            finish(t, d, w, out)
             close(t, w.y, p, c, out)
             return tape
 
@@ -155,19 +159,23 @@ def run(p: Parameters, when: Vector, what: Flags, w: Workspace, out: Outcome, ta
             due = next_time_event(t, w.y, w.s, p, d, interruption)
             w.clock[0], w.clock[1] = t, FIRST_STEP
             while cause == NO_CAUSE:
-                if is_full(tape):
+                if is_full(tape, ROWS_OF_A_STEP):
                     if not may_grow(tape):
                         return tape
                     tape = longer_tape(tape)
                 cause = glide(due, p, c, d, w, out, tape)
             add_times(w.clock[0] - t, w.s, d, out)
             t = w.clock[0]
-        if cause == CAUSE_MID_DRYING:
-            probe(w.y, p, c, d, out)
+            pass_marks(t, w)
+        look_back(cause, t, p, c, d, w, out)
         if cause == CAUSE_INTERRUPTION:
             interrupt(what[pending], w.s)
             pending += 1
+        before = was(w.s)
         switch(cause, w.y, w.s, p)
+        led = d
+        d = settle(w.s, w.y, p)
+        compare(cause, t, before, p, c, led, w, out)
 
 
 def glide(due: Due, p: Parameters, c: Constants, d: Drive, w: Workspace, out: Outcome, tape: Tape) -> int:
@@ -178,18 +186,22 @@ def glide(due: Due, p: Parameters, c: Constants, d: Drive, w: Workspace, out: Ou
     """
     t, h = float(w.clock[0]), float(w.clock[1])
     cause = NO_CAUSE
-    while cause == NO_CAUSE and not is_full(tape):
+    while cause == NO_CAUSE and not is_full(tape, ROWS_OF_A_STEP):
         last = t + h >= due.time - SAME_TIME
         if last:
             h = due.time - t
         error = step(h, p, c, d, w)
-        out.evaluations += STAGES - 1.0
+        out.evaluations += EVALUATIONS
         if error > 1.0:
             out.rejected_steps += 1.0
             h *= step_factor(error)
             continue
         out.steps += 1.0
+        halve(h, w)
         theta, which = earliest_crossing(w, h, p, c)
+        if theta > 0.5:
+            note_maxima(w.y_mid, c, out)
+            record(tape, t + 0.5 * h, w.y_mid, w.k_mid, w.s, NO_CAUSE)
         if theta <= 1.0:
             cause = which
             stop_within(theta, h, w)
@@ -207,15 +219,22 @@ def glide(due: Due, p: Parameters, c: Constants, d: Drive, w: Workspace, out: Ou
 
 def stop_within(theta: float, h: float, w: Workspace) -> None:
     """Put the state and its rates ``k[0]`` at position `theta` of the step of `h` seconds."""
-    y, k, end = w.y, w.k, STAGES - 1
+    if theta > 0.5:
+        between(2.0 * theta - 1.0, 0.5 * h, w.y_mid, w.k_mid, w.y_new, w.k[END], w)
+    else:
+        between(2.0 * theta, 0.5 * h, w.y, w.k[0], w.y_mid, w.k_mid, w)
+
+
+def between(theta: float, h: float, a: Vector, fa: Vector, b: Vector, fb: Vector, w: Workspace) -> None:
+    """Put state and rates ``k[0]`` at position `theta` of the cubics from `a` to `b`, `h` seconds later."""
     for i in range(N_STATES):
-        a, b, fa, fb = y[i], w.y_new[i], k[0, i], k[end, i]
-        y[i] = hermite(a, b, fa, fb, h, theta)
-        k[0, i] = hermite_slope(a, b, fa, fb, h, theta)
+        value = hermite(a[i], b[i], fa[i], fb[i], h, theta)
+        w.k[0, i] = hermite_slope(a[i], b[i], fa[i], fb[i], h, theta)
+        w.y[i] = value
 
 
 def go_to_end(w: Workspace) -> None:
     """Put the state and its rates ``k[0]`` at the end of the step."""
     for i in range(N_STATES):
         w.y[i] = w.y_new[i]
-        w.k[0, i] = w.k[STAGES - 1, i]
+        w.k[0, i] = w.k[END, i]

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
 from dryermodel.cycle.engine.balances import energy_gap, water_gap
-from dryermodel.cycle.engine.causes import CAUSE_EXHAUST_THERMOSTAT, CAUSE_HIGH_LIMIT, CAUSE_MARKED_MOISTURE
 from dryermodel.cycle.engine.constants import Constants
-from dryermodel.cycle.engine.equations import Drive, air_side
+from dryermodel.cycle.engine.equations import Drive
+from dryermodel.cycle.engine.gauges import hot
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.engine.state import (
     ELECTRIC_ENERGY,
@@ -22,53 +21,18 @@ from dryermodel.cycle.engine.state import (
     water_removed,
 )
 from dryermodel.cycle.engine.switching import (
-    EXHAUST_THERMOSTAT,
-    FLAME,
-    HEATER,
-    HIGH_LIMIT,
-    IGNITER,
     N_DISCRETE,
 )
-from dryermodel.physics.moist_air import moist_density
 
 if TYPE_CHECKING:
     from dryermodel.cycle.engine.arrays import Flags, Vector
     from dryermodel.cycle.engine.outcome import Outcome
 
 
-def hot(s: Flags) -> int:
-    """Whether heat is being released: a flame, or the electric heater."""
-    return 1 if s[FLAME] == 1 or s[HEATER] == 1 else 0
-
-
-def count(cause: int, t: float, before_hot: int, before_igniter: int, s: Flags, out: Outcome) -> None:
-    """Add what a switching did to the outcome."""
-    if hot(s) > before_hot:
-        out.burner_cycles += 1.0
-    if s[IGNITER] > before_igniter:
-        out.ignition_tries += 1.0
-    if cause == CAUSE_HIGH_LIMIT and s[HIGH_LIMIT] == 0:
-        out.high_limit_trips += 1.0
-    if cause == CAUSE_MARKED_MOISTURE:
-        out.time_to_marked_s = t
-    if cause == CAUSE_EXHAUST_THERMOSTAT and s[EXHAUST_THERMOSTAT] == 0 and math.isnan(out.first_cut_out_s):
-        out.first_cut_out_s = t
-
-
 def add_times(length: float, s: Flags, d: Drive, out: Outcome) -> None:
     """Add a stretch of `length` seconds between two switchings."""
     out.burner_time_s += length * hot(s)
     out.timer_time_s += length * d.dial_rate
-
-
-def probe(y: Vector, p: Parameters, c: Constants, d: Drive, out: Outcome) -> None:
-    """Note the air side half way through bulk drying."""
-    a = air_side(y, p, c, d)
-    w = a.exhaust.humidity_ratio
-    density = moist_density(a.exhaust.temp, w, p.pressure)
-    out.mid_drying_exhaust_temp_K = y[EXHAUST_ELEMENT]
-    out.mid_drying_flow_m3_per_s = a.flows.exhaust * (1.0 + w) / density
-    out.mid_drying_static_Pa = a.flows.collar_pressure
 
 
 def note_maxima(y: Vector, c: Constants, out: Outcome) -> None:
@@ -90,6 +54,9 @@ def close(t: float, y: Vector, p: Parameters, c: Constants, out: Outcome) -> Non
 
 UNLIMITED = 2**31 - 1
 """Rows that no recording reaches."""
+
+ROWS_OF_A_STEP = 2
+"""Rows that a step writes at most: its middle and its end."""
 
 
 class Tape(NamedTuple):
@@ -119,9 +86,9 @@ def new_tape(rows: int, most: int = UNLIMITED) -> Tape:
     return tape
 
 
-def is_full(tape: Tape) -> bool:
-    """Whether every row of a tape is written; a tape without rows is never full."""
-    return 0 < len(tape.time) <= int(tape.used[0])
+def is_full(tape: Tape, rows: int = 1) -> bool:
+    """Whether a tape has no room for so many more rows; a tape without rows is never full."""
+    return 0 < len(tape.time) < int(tape.used[0]) + rows
 
 
 def may_grow(tape: Tape) -> bool:

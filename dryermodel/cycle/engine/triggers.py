@@ -47,7 +47,7 @@ from dryermodel.cycle.engine.switching import (
     SUPPLY,
     THERMAL_CUTOFF,
 )
-from dryermodel.cycle.engine.workspace import STAGES
+from dryermodel.cycle.engine.workspace import END
 from dryermodel.machine.circuit import DOOR_CLOSED, DOOR_OPENED, POWER_BACK, POWER_CUT, START_PRESSED
 from dryermodel.machine.ignition import sensor_contact
 from dryermodel.machine.timer import stretch_end
@@ -207,10 +207,22 @@ def earliest_crossing(w: Workspace, h: float, p: Parameters, c: Constants) -> tu
     theta, which = 2.0, NO_CAUSE
     for cause in THRESHOLD_CAUSES:
         limit = threshold(cause, w.s, p, c)
-        if not limit.waits:
-            continue
-        a, b = quantity(cause, w.y, w.k[0], c), quantity(cause, w.y_new, w.k[STAGES - 1], c)
-        at = first_crossing(a.value, b.value, a.slope, b.slope, h, limit.level, limit.rising)
-        if at < theta:
-            theta, which = at, cause
+        if limit.waits:
+            at = crossing(cause, limit, w, h, c)
+            if at < theta:
+                theta, which = at, cause
     return theta, which
+
+
+def crossing(cause: int, limit: Threshold, w: Workspace, h: float, c: Constants) -> float:
+    """Where in a step of `h` seconds the quantity of `cause` passes its level: 0 to 1, or 2.
+
+    On each half of the step the quantity is taken as the cubic through its values and slopes.
+    """
+    a, middle = quantity(cause, w.y, w.k[0], c), quantity(cause, w.y_mid, w.k_mid, c)
+    at = first_crossing(a.value, middle.value, a.slope, middle.slope, 0.5 * h, limit.level, limit.rising)
+    if at <= 1.0:
+        return 0.5 * at
+    b = quantity(cause, w.y_new, w.k[END], c)
+    at = first_crossing(middle.value, b.value, middle.slope, b.slope, 0.5 * h, limit.level, limit.rising)
+    return 0.5 + 0.5 * at if at <= 1.0 else 2.0
