@@ -64,8 +64,8 @@ def add_times(length: float, s: Flags, d: Drive, out: Outcome) -> None:
 def probe(y: Vector, p: Parameters, c: Constants, d: Drive, out: Outcome) -> None:
     """Note the air side half way through bulk drying."""
     a = air_side(y, p, c, d)
-    w = a.exhaust.humidity_ratio
-    density = moist_density(a.exhaust.temp, w, p.pressure)
+    w = a.exhaust.air.humidity_ratio
+    density = moist_density(a.exhaust.air.temp, w, p.pressure)
     out.mid_drying_exhaust_temp_K = y[EXHAUST_ELEMENT]
     out.mid_drying_flow_m3_per_s = a.flows.exhaust * (1.0 + w) / density
     out.mid_drying_static_Pa = a.flows.collar_pressure
