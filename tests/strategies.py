@@ -9,6 +9,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from dryermodel.scenario.defaults import defaults
+from dryermodel.scenario.pieces import PIECE_RULES, PIECES
 from dryermodel.scenario.rules import Rule
 from dryermodel.scenario.schema import choices_of, is_switch, keys, rule_of
 
@@ -46,9 +47,23 @@ def values(key: str) -> st.SearchStrategy[Any]:
         return st.integers(int(rule.low), int(rule.high))
     if rule is not None:
         return quantities(rule)
+    if key == PIECES:
+        return loads()
     if is_switch(key):
         return st.booleans()
     return st.sampled_from(choices_of(key)) if choices_of(key) else interruptions()
+
+
+@st.composite
+def loads(draw: st.DrawFn) -> list[dict[str, Any]]:
+    """Draw a load of up to four kinds of cloth."""
+    parts = draw(st.lists(st.integers(1, 100), max_size=4))
+    fields = [name for name in PIECE_RULES if name != "share"]
+    return [
+        {"name": f"cloth {i}", "share": f"{100.0 * part / sum(parts)!r} %"}
+        | {name: draw(quantities(PIECE_RULES[name])) for name in draw(st.sets(st.sampled_from(fields)))}
+        for i, part in enumerate(parts)
+    ]
 
 
 @st.composite
@@ -97,6 +112,11 @@ def _repair(raw: Raw) -> Raw:
 def _start_wetter_than_it_stops(raw: Raw) -> None:
     """Drop a stop that is not below the initial moisture drawn, or the default one."""
     stop = raw["controls"].get("stop_at_moisture", "none")
+    if raw["load"].get("pieces"):
+        raw["load"].pop("initial_moisture", None)
+        raw["load"].pop("cotton_fraction", None)
+        raw["controls"].pop("stop_at_moisture", None)
+        return
     start = raw["load"].get("initial_moisture", defaults()["load.initial_moisture"].value)
     if stop != "none" and number_and_unit(stop)[0] >= number_and_unit(start)[0]:
         del raw["controls"]["stop_at_moisture"]

@@ -24,6 +24,7 @@ CAUSES = {
     E.CAUSE_INTERRUPTION: "interruption",
     E.CAUSE_TIME_LIMIT: "time limit",
     E.CAUSE_MOTOR_LET_GO: "motor contact",
+    E.CAUSE_SCORCHING: "scorching cloth",
 }
 
 CHANGES: tuple[tuple[int, str, str], ...] = (

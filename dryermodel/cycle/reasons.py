@@ -38,6 +38,10 @@ class EndReason(Enum):
         "time limit: the exhaust thermostat never opened; the timer ran only while the high limit was open",
     )
     TIMER_STILL = endings.TIMER_STILL, "time limit: the timer did not run"
+    SCORCHED = (
+        endings.SCORCHED,
+        "cloth scorches: past this point the model means nothing, and a fire may start",
+    )
     NOT_DRY = endings.NOT_DRY, "time limit: the load was not dry yet"
 
     def __new__(cls, code: int, words: str) -> EndReason:

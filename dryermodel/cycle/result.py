@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from dryermodel.cycle.engine import gauges, switching
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine.balances import energy_gap, water_gap
 from dryermodel.cycle.engine.constants import Constants, constants_of
-from dryermodel.cycle.engine.equations import Air, Drive, air_side
+from dryermodel.cycle.engine.equations import Air, Drive, air_side, electric_power
 from dryermodel.cycle.engine.outcome import Outcome
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.events import Event, narrate
@@ -74,6 +74,30 @@ class Trajectory:
         return [(a, b) for a, b in found if b > a]
 
 
+def moistures(states: NDArray[np.float64], shares: Sequence[float]) -> NDArray[np.float64]:
+    """Moisture of a load of such shares [kg/kg] in each row of states, or its rate in each row of rates."""
+    kinds = range(Y.MOISTURE, Y.MOISTURE + Y.MOST_PIECES * Y.PER_PIECE, Y.PER_PIECE)
+    return np.asarray(sum(share * states[:, i] for share, i in zip(shares, kinds, strict=True)))
+
+
+class PieceOutcome(NamedTuple):
+    """What became of one kind of cloth."""
+
+    name: str
+    share: float  # [1] of the bone-dry mass
+    moisture_at_first_cut_out: float | None  # [kg/kg] None: the thermostat never opened
+    final_moisture: float  # [kg/kg]
+
+
+class PieceSeries(NamedTuple):
+    """One kind of cloth at the times of :attr:`CycleResult.series`."""
+
+    name: str
+    share: float  # [1] of the bone-dry mass
+    moisture: NDArray[np.float64]  # [kg/kg]
+    temp_K: NDArray[np.float64]
+
+
 @dataclass(frozen=True)
 class CycleResult:
     """One simulated cycle.
@@ -90,6 +114,8 @@ class CycleResult:
         The recorded run.
     title, scenario_hash : str
         Of the scenario, empty when it ran from bare parameters.
+    piece_names : tuple of str
+        What the kinds of cloth are called, in the order of the parameters.
     """
 
     parameters: Parameters
@@ -98,6 +124,7 @@ class CycleResult:
     trajectory: Trajectory = field(repr=False)
     title: str = ""
     scenario_hash: str = ""
+    piece_names: tuple[str, ...] = ()
 
     @cached_property
     def constants(self) -> Constants:
@@ -124,6 +151,59 @@ class CycleResult:
     def water_removed(self) -> float:
         """Water that left the load [kg]."""
         return float(self.outcome.water_removed_kg)
+
+    @property
+    def first_cut_out(self) -> float | None:
+        """When the exhaust thermostat first opened [s], None if it never did."""
+        at = self.outcome.first_cut_out_s
+        return None if math.isnan(at) else float(at)
+
+    @property
+    def moisture_at_first_cut_out(self) -> float | None:
+        """Moisture of the load when the exhaust thermostat first opened [kg/kg], None if it never did."""
+        at = self.first_cut_out
+        return None if at is None else Y.mean_moisture(self.trajectory.at(at), self.constants.pieces)
+
+    @property
+    def pieces(self) -> tuple[PieceOutcome, ...]:
+        """What became of each kind of cloth, in the order of the scenario."""
+        at = self.first_cut_out
+        then = None if at is None else self.trajectory.at(at)
+        return tuple(
+            PieceOutcome(
+                name, share, None if then is None else Y.moisture_of(then, i), Y.moisture_of(self.final, i)
+            )
+            for i, name, share in self._kinds
+        )
+
+    @cached_property
+    def by_piece(self) -> tuple[PieceSeries, ...]:
+        """Moisture and temperature of each kind of cloth at the times of `series`."""
+        tr, pieces = self.trajectory, self.constants.pieces
+        rows = [tr.within(row, t) for t, row in self._sampled]
+        return tuple(
+            PieceSeries(
+                name,
+                share,
+                np.array([Y.moisture_of(y, i) for y in rows]),
+                np.array([Y.piece_temperature(y, Y.nth(pieces, i), i) for y in rows]),
+            )
+            for i, name, share in self._kinds
+        )
+
+    @property
+    def _kinds(self) -> list[tuple[int, str, float]]:
+        shares = self.parameters.piece_share
+        names = (*self.piece_names, *(f"piece {i + 1}" for i in range(len(self.piece_names), len(shares))))
+        return [(i, name, share) for i, (name, share) in enumerate(zip(names, shares, strict=True)) if share]
+
+    @cached_property
+    def _sampled(self) -> list[tuple[float, int]]:
+        """Times of `series` with the trajectory row whose interval each is taken from."""
+        tr = self.trajectory
+        grid = [(float(t), tr.locate(float(t))) for t in np.arange(0.0, self.duration, 10.0)]
+        rows = [(float(t), row) for row, t in enumerate(tr.time)]
+        return sorted({*grid, *rows})
 
     @property
     def gas_energy(self) -> float:
@@ -201,10 +281,7 @@ class CycleResult:
     @cached_property
     def series(self) -> dict[str, NDArray[np.float64]]:
         """Sampled quantities in SI, every 10 s and on both sides of each switching."""
-        tr = self.trajectory
-        grid = [(float(t), tr.locate(float(t))) for t in np.arange(0.0, self.duration, 10.0)]
-        rows = [(float(t), row) for row, t in enumerate(tr.time)]
-        return _columns([_sample_row(self, t, row) for t, row in sorted({*grid, *rows})])
+        return _columns([_sample_row(self, t, row) for t, row in self._sampled])
 
     def sample(self, times: Sequence[float] | NDArray[np.float64]) -> dict[str, NDArray[np.float64]]:
         """Sample the cycle at `times` [s].
@@ -220,7 +297,7 @@ class CycleResult:
     def bulk(self) -> dict[str, float] | None:
         """Medians over bulk drying: heat on, warm-up past, load wet. None when there is none."""
         s = self.series
-        wet = (s["moisture"] > self.parameters.critical_moisture) & (s["heat"] > 0.5)
+        wet = (s["moisture"] > Y.critical_moisture(self.parameters)) & (s["heat"] > 0.5)
         window = wet & (s["time_s"] > WARM_UP)
         if not window.any():
             window = wet
@@ -280,7 +357,7 @@ def _sample_row(result: CycleResult, t: float, row: int) -> dict[str, float]:
     y, s, d = tr.within(row, t), tr.discrete[row], result.drive(row)
     pieces = result.constants.pieces
     a = air_side(y, p, result.constants, d)
-    w = a.exhaust.humidity_ratio
+    w = a.exhaust.air.humidity_ratio
     moisture = Y.mean_moisture(y, pieces)
     return {
         "time_s": t,
@@ -289,18 +366,20 @@ def _sample_row(result: CycleResult, t: float, row: int) -> dict[str, float]:
         "load_temp_K": Y.mean_temperature(y, pieces),
         "drum_inlet_temp_K": a.inlet.temp,
         "burner_outlet_temp_K": a.burner.air.temp,
-        "exhaust_temp_K": a.exhaust.temp,
+        "exhaust_temp_K": a.exhaust.air.temp,
         "exhaust_element_temp_K": float(y[Y.EXHAUST_ELEMENT]) + p.bias_rise * d.bias,
         "high_limit_element_temp_K": float(y[Y.HIGH_LIMIT_ELEMENT]),
         "drum_metal_temp_K": float(y[Y.METAL_TEMP]),
         "exhaust_humidity_ratio": w,
-        "exhaust_flow_m3_per_s": a.flows.exhaust * (1.0 + w) / moist_density(a.exhaust.temp, w, p.pressure),
+        "exhaust_flow_m3_per_s": a.flows.exhaust
+        * (1.0 + w)
+        / moist_density(a.exhaust.air.temp, w, p.pressure),
         "vent_static_Pa": a.flows.collar_pressure,
         "evaporation_kg_per_s": sum(e.evaporation for e in a.drum.exchanges),
         "heat_released_W": a.burner.heat_released + d.heater,
         "unburned_gas_W": d.gas_flow - a.burner.heat_released,
         "combustion_air_kg_per_s": a.flows.burner,
-        "electric_power_W": d.motor + d.timer + d.igniter + d.valves + d.heater,
+        "electric_power_W": electric_power(d, a),
         "dial_s": float(y[Y.DIAL]),
         "motor": float(s[switching.RUNNING]),
         "heat_call": float(s[switching.HEAT_CALL]),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryermodel.cycle.engine import parameters as P
+from dryermodel.cycle.engine import state as Y
 from dryermodel.findings.facts import CHART_FLOW, CHART_LIMIT, NO_FLOW, Facts, Finding
 from dryermodel.findings.heat import MOST_BYPASS, STATIC_LIMIT
 from dryermodel.findings.less_air import NOT_VALIDATED, AirCase, less_air, only_air_differs
@@ -131,10 +132,10 @@ def leakage(f: Facts) -> Iterator[Finding]:
 def energy(f: Facts) -> Iterator[Finding]:
     """Energy per water up to dryness, and the electric share."""
     r = f.result
-    if not f.gas or not f.heat or f.p.initial_moisture <= M.TEST_DRYNESS:
+    if not f.gas or not f.heat or Y.start_moisture(f.p) <= M.TEST_DRYNESS:
         return
     if f.dry_at is not None and f.dry_at > 0.0:
-        water = (f.p.initial_moisture - M.TEST_DRYNESS) * f.p.dry_mass
+        water = (Y.start_moisture(f.p) - M.TEST_DRYNESS) * f.p.dry_mass
         spent = M.energy_until(r, f.dry_at) / water
         low, high = ENERGY_FAMILY
         # Compared as printed, so that the sentence agrees with its own numbers.
@@ -165,9 +166,9 @@ def load(f: Facts) -> Iterator[Finding]:
             "That is the load, not the dryer."
         )
         yield Finding(30, text)
-    if p.initial_moisture >= WET_FROM_WASHER:
+    if Y.start_moisture(p) >= WET_FROM_WASHER:
         text = (
-            f"The load came in at {f.say(p.initial_moisture, 'moisture', 0)} moisture (test load 57.5 %): "
+            f"The load came in at {f.say(Y.start_moisture(p), 'moisture', 0)} moisture (test load 57.5 %): "
             "look at the washer's spin. That is not the dryer."
         )
         yield Finding(31, text)

@@ -42,6 +42,8 @@ def ending(f: Facts) -> Iterator[Finding]:
             f"The computation ends after {after}, when the load reaches the {left} asked for; "
             "the machine itself would go on.",
         )
+    elif r.end is EndReason.SCORCHED:
+        yield Finding(10, _scorched(f, after))
     elif r.end is EndReason.DIAL_RAN_OUT:
         how = {
             P.AUTO: "The timer ran its course",
@@ -51,6 +53,14 @@ def ending(f: Facts) -> Iterator[Finding]:
         yield Finding(10, f"{how} and ended the cycle after {after}, with the load at {left} moisture.")
     else:
         yield _unended(f, after)
+
+
+def _scorched(f: Facts, after: str) -> str:
+    hot = f.say(f.p.scorch_temp, "temperature")
+    return (
+        f"After {after} the hottest cloth passes {hot}, at which cotton scorches; the computation ends here. "
+        "Fire risk: a machine that can do this is unplugged and not run until its limits are put right."
+    )
 
 
 def _stopped(f: Facts) -> str:
@@ -129,7 +139,7 @@ def over_dried(f: Facts) -> Iterator[Finding]:
     r, at = f.result, f.dry_at
     if not f.heat or r.end is EndReason.MOISTURE_REACHED:
         return
-    if at is None or r.final_moisture >= BONE_DRY or f.p.initial_moisture <= M.TEST_DRYNESS or at <= 0.0:
+    if at is None or r.final_moisture >= BONE_DRY or Y.start_moisture(f.p) <= M.TEST_DRYNESS or at <= 0.0:
         return
     whole = r.gas_energy + r.electric_energy
     extra = whole - M.energy_until(r, at)
@@ -172,7 +182,10 @@ def _why_still(f: Facts, opened: float) -> str:
     limit = f"{f.say(f.p.cut_out, 'temperature')} cut-out"
     if f.p.low_heat == 1.0:
         limit += f" (its bias heater adds {f.say(f.p.bias_rise, 'temperature difference')})"
-    began, then = f.p.initial_moisture, float(f.result.trajectory.at(opened)[Y.MOISTURE])
+    began, then = (
+        Y.start_moisture(f.p),
+        Y.mean_moisture(f.result.trajectory.at(opened), f.result.constants.pieces),
+    )
     trips = f.high_limit_openings(opened)
     running = 1.0 - stood_still(f, opened) / opened
     if trips and M.share_on(f.heat, 0.0, opened) < HELD_BACK * running:
@@ -182,7 +195,7 @@ def _why_still(f: Facts, opened: float) -> str:
             f"because the high limit, open {times(trips)} by then, kept stopping the heat and the exhaust "
             f"thermostat stayed below its {limit}{dry}"
         )
-    if began > f.p.critical_moisture and f.dry_at is not None and opened - f.dry_at > LONG_DRY:
+    if began > Y.critical_moisture(f.p) and f.dry_at is not None and opened - f.dry_at > LONG_DRY:
         cooled = M.leaks(f.result).gasket > LARGE_GASKET_LEAK
         held = "room air let in at the outlet gasket" if cooled else "too little heat to spare"
         return (
@@ -190,7 +203,7 @@ def _why_still(f: Facts, opened: float) -> str:
             f"kept the exhaust thermostat below its {limit}"
         )
     # Only a load that was wet before and is nearly dry now can be what held the exhaust down.
-    if began > f.p.critical_moisture and then < WET:
+    if began > Y.critical_moisture(f.p) and then < WET:
         return f"because the wet load kept the exhaust thermostat below its {limit}"
     return f"while the exhaust thermostat was below its {limit}"
 

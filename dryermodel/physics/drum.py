@@ -16,11 +16,8 @@ from typing import NamedTuple
 
 from dryermodel.physics.moist_air import moist_specific_heat, vapour_enthalpy
 
-LEAST_UPTAKE = 0.0
-"""Least share of a surface that takes up water from moister air [1], assumed: dry cloth is not inert."""
-
 UPTAKE_RAMP = 1.0e-3
-"""How much moister than the surface [kg/kg] the air is when `LEAST_UPTAKE` holds in full, assumed."""
+"""How much moister than the surface [kg/kg] the air is when the least uptake holds in full, assumed."""
 
 
 class Surface(NamedTuple):
@@ -64,7 +61,8 @@ class Stream(NamedTuple):
     warmer: float  # [K] in the mean
     settled_humidity_ratio: float  # [kg/kg]
     moister: float  # [kg/kg] in the mean
-    bare_humidity_ratio: float  # [kg/kg] in the mean, without `LEAST_UPTAKE`
+    bare_humidity_ratio: float  # [kg/kg] in the mean, without the least uptake
+    least_uptake: float  # [1] share of a dry surface that takes up water from moister air
 
 
 class Exchange(NamedTuple):
@@ -159,19 +157,19 @@ def mean_difference(transfer_units: float) -> float:
     return -math.expm1(-transfer_units) / transfer_units
 
 
-def uptake_wetness(surface: Surface, humidity_ratio: float) -> float:
+def uptake_wetness(surface: Surface, humidity_ratio: float, least: float) -> float:
     """Share of a surface that exchanges water with air of `humidity_ratio` [kg/kg]; more in uptake.
 
     Examples
     --------
     >>> bone_dry = Surface(1.0, 300.0, 0.0, 0.0)
-    >>> uptake_wetness(bone_dry, 0.0), uptake_wetness(bone_dry, 0.01) == LEAST_UPTAKE
-    (0.0, True)
+    >>> uptake_wetness(bone_dry, 0.0, 0.1), uptake_wetness(bone_dry, 0.01, 0.1)
+    (0.0, 0.1)
     """
-    if surface.wetness >= LEAST_UPTAKE:
+    if surface.wetness >= least:
         return surface.wetness
     pull = min(max((humidity_ratio - surface.humidity_ratio) / UPTAKE_RAMP, 0.0), 1.0)
-    return surface.wetness + (LEAST_UPTAKE - surface.wetness) * pull
+    return surface.wetness + (least - surface.wetness) * pull
 
 
 def with_surface(load: LoadSurface, s: Surface) -> LoadSurface:
@@ -231,7 +229,9 @@ def approach(inlet: float, settled: float, transfer_units: float) -> Approach:
     return Approach(settled, (inlet - settled) * mean_difference(transfer_units))
 
 
-def humidity_in_uptake(surfaces: Surfaces, transfer_units: float, inlet: float, bare: float) -> Approach:
+def humidity_in_uptake(
+    surfaces: Surfaces, transfer_units: float, inlet: float, bare: float, least: float
+) -> Approach:
     """Humidity ratio along the drum [kg/kg] when dry cloth takes up water too.
 
     Parameters
@@ -241,12 +241,14 @@ def humidity_in_uptake(surfaces: Surfaces, transfer_units: float, inlet: float, 
     transfer_units : float
         Of the whole load, wet all over [1].
     inlet, bare : float
-        Humidity ratio at the inlet, and in the mean if `LEAST_UPTAKE` were 0 [kg/kg].
+        Humidity ratio at the inlet, and in the mean if `least` were 0 [kg/kg].
+    least : float
+        Least share of a surface in uptake [1].
     """
-    first = surfaces.first.area_share * uptake_wetness(surfaces.first, bare)
-    second = surfaces.second.area_share * uptake_wetness(surfaces.second, bare)
-    third = surfaces.third.area_share * uptake_wetness(surfaces.third, bare)
-    fourth = surfaces.fourth.area_share * uptake_wetness(surfaces.fourth, bare)
+    first = surfaces.first.area_share * uptake_wetness(surfaces.first, bare, least)
+    second = surfaces.second.area_share * uptake_wetness(surfaces.second, bare, least)
+    third = surfaces.third.area_share * uptake_wetness(surfaces.third, bare, least)
+    fourth = surfaces.fourth.area_share * uptake_wetness(surfaces.fourth, bare, least)
     wet = first + second + third + fourth
     weighted = (
         first * surfaces.first.humidity_ratio
@@ -267,6 +269,7 @@ def drum_stream(
     load: LoadSurface,
     conductance: float,
     lewis_factor: float,
+    least_uptake: float,
 ) -> Stream:
     """The air on its way through a load of unlike pieces.
 
@@ -292,15 +295,19 @@ def drum_stream(
         Mass-transfer conductance of the whole load, its surface wet all over [kg/s].
     lewis_factor : float
         Heat over mass transfer units [1].
+    least_uptake : float
+        Least share of a surface that takes up water from moister air [1]: dry cloth is not inert.
     """
     units = conductance / dry_flow
     heat = approach(inlet_temp, load.temp, lewis_factor * units * load.area)
     water = approach(inlet_humidity_ratio, load.humidity_ratio, units * load.wet_area)
     bare = water.settled + water.away
-    if load.driest < LEAST_UPTAKE:
-        water = humidity_in_uptake(surfaces, units, inlet_humidity_ratio, bare)
+    if load.driest < least_uptake:
+        water = humidity_in_uptake(surfaces, units, inlet_humidity_ratio, bare, least_uptake)
     heat_conductance = lewis_factor * conductance * moist_specific_heat(inlet_humidity_ratio)
-    return Stream(heat_conductance, conductance, heat.settled, heat.away, water.settled, water.away, bare)
+    return Stream(
+        heat_conductance, conductance, heat.settled, heat.away, water.settled, water.away, bare, least_uptake
+    )
 
 
 def drum_exchange(stream: Stream, surface: Surface) -> Exchange:
@@ -321,7 +328,7 @@ def drum_exchange(stream: Stream, surface: Surface) -> Exchange:
         return Exchange(0.0, 0.0, 0.0)
     warmer = (stream.settled_temp - surface.temp) + stream.warmer
     convection = stream.heat_conductance * surface.area_share * warmer
-    free = surface.area_share * uptake_wetness(surface, stream.bare_humidity_ratio)
+    free = surface.area_share * uptake_wetness(surface, stream.bare_humidity_ratio, stream.least_uptake)
     drier = (surface.humidity_ratio - stream.settled_humidity_ratio) - stream.moister
     evaporation = stream.mass_conductance * free * drier
     return Exchange(convection, evaporation, evaporation * vapour_enthalpy(surface.temp))

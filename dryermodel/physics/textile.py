@@ -42,6 +42,8 @@ R_VAPOUR = 461.5
 """[J/(kg K)] Gas constant of water vapour."""
 SATURATED_MOISTURE = 0.5
 """[kg/kg] Cotton's x past which water counts as free: the activity is within 1e-4 of 1 from 0 degC up."""
+SATURATION_MOISTURE = 0.25
+"""[kg/kg] Cotton's moisture where the isotherm nears 100 % humidity: its surface is wet from there up."""
 WETNESS_EXPONENT = 0.7
 """[1] Fitted: how fast the surface dries below the critical moisture."""
 
@@ -237,6 +239,30 @@ def equilibrium_moisture(rh: float, T: float, share: float, heat_dry: float) -> 
     return 0.5 * (low + high)
 
 
+def critical_moisture(share: float) -> float:
+    """Moisture below which a cloth's surface is no longer wet all over: 0.25 share.
+
+    Published drying curves put it where the desorption isotherm meets 100 % humidity, the same for thick
+    and thin cloth; that is about 0.25 kg/kg for cotton here, and goes with the capacity of the fibre.
+
+    Parameters
+    ----------
+    share : of `sorption_share` [1].
+
+    Returns
+    -------
+    Moisture [kg/kg dry cloth].
+
+    References
+    ----------
+    Abstract of "Drying processes of fabrics" for the rule; 0.25 for cotton is assumed.
+
+    >>> critical_moisture(1.0)
+    0.25
+    """
+    return SATURATION_MOISTURE * share
+
+
 def heat_capacity(X: float, cloth: Cloth) -> float:
     """Heat capacity of wet cloth at fixed moisture: m (c_d + X c_w).
 
@@ -308,6 +334,32 @@ def load_temperature(H: float, X: float, cloth: Cloth) -> float:
     """
     bound = cloth.dry_mass * bound_enthalpy(X, cloth.sorption_share, cloth.sorption_heat)
     return ZERO_C + (H - bound) / heat_capacity(X, cloth)
+
+
+def temperature_rate(T: float, X: float, H_rate: float, X_rate: float, cloth: Cloth) -> float:
+    """How fast wet cloth warms: the time derivative of `load_temperature`.
+
+    Parameters
+    ----------
+    T : temperature [K].
+    X : moisture [kg/kg dry cloth].
+    H_rate : rate of its enthalpy [W].
+    X_rate : rate of its moisture [1/s].
+    cloth : Cloth
+
+    Returns
+    -------
+    Rate [K/s].
+
+    References
+    ----------
+    As `load_enthalpy`.
+
+    >>> round(temperature_rate(300.0, 0.5, 1000.0, 0.0, Cloth(1.0, 1165.0, 0.5235, 1.09e6, 0.25)), 4)
+    0.307
+    """
+    water = CP_WATER * (T - ZERO_C) - sorption_heat(X, cloth.sorption_share, cloth.sorption_heat)
+    return (H_rate - cloth.dry_mass * water * X_rate) / heat_capacity(X, cloth)
 
 
 def surface_wetness(X: float, critical: float) -> float:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from dryermodel.cycle.engine.equations import flows
 from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.state import start_moisture
 from dryermodel.physics.moist_air import moist_density
 
 
@@ -27,5 +28,5 @@ def at_collar(p: Parameters) -> Collar:
         The machine with its vent, in its room.
     """
     density = moist_density(p.room_temp, p.room_humidity_ratio, p.pressure)
-    f = flows(p, 1.0, p.initial_moisture, density, density)
+    f = flows(p, 1.0, start_moisture(p), density, density)
     return Collar(f.collar_pressure, f.total / density, (f.total - f.joint) / density, density)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -10,6 +9,7 @@ import numpy as np
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching
+from dryermodel.cycle.result import moistures
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -50,7 +50,8 @@ def time_to_moisture(result: CycleResult, level: float = TEST_DRYNESS) -> float 
         Moisture, dry basis [kg/kg].
     """
     tr = result.trajectory
-    dry = np.flatnonzero(tr.state[:, Y.MOISTURE] <= level)
+    moisture, slope = (moistures(rows, result.parameters.piece_share) for rows in (tr.state, tr.rate))
+    dry = np.flatnonzero(moisture <= level)
     if len(dry) == 0:
         return None
     row = int(dry[0])
@@ -58,9 +59,9 @@ def time_to_moisture(result: CycleResult, level: float = TEST_DRYNESS) -> float 
         return 0.0
     left, right = float(tr.time[row - 1]), float(tr.time[row])
     # The step's own cubic in the share of the step; above the level at its start, not at its end.
-    step, fall = right - left, float(tr.state[row, Y.MOISTURE] - tr.state[row - 1, Y.MOISTURE])
-    first, last = (step * float(tr.rate[i, Y.MOISTURE]) for i in (row - 1, row))
-    above = float(tr.state[row - 1, Y.MOISTURE]) - level
+    step, fall = right - left, float(moisture[row] - moisture[row - 1])
+    first, last = (step * float(slope[i]) for i in (row - 1, row))
+    above = float(moisture[row - 1]) - level
     roots = np.roots([first + last - 2.0 * fall, 3.0 * fall - 2.0 * first - last, first, above])
     inside = roots.real[(abs(roots.imag) < 1e-9) & (roots.real >= 0.0) & (roots.real <= 1.0)]
     return left + step * float(min(inside, default=1.0))
@@ -142,8 +143,7 @@ def cool_down_start(result: CycleResult) -> float | None:
 
 def first_cut_out(result: CycleResult) -> float | None:
     """First opening of the exhaust thermostat [s]; None if it stayed closed."""
-    at = float(result.outcome.first_cut_out_s)
-    return None if math.isnan(at) else at
+    return result.first_cut_out
 
 
 def ignition_tries(result: CycleResult) -> int:

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
+from typing import Any
 
 from dryermodel.cycle.engine import parameters as p
 from dryermodel.machine.ignition import warm_up_at_voltage
 from dryermodel.machine.motor import speed_at_voltage
 from dryermodel.physics import fuel, moist_air, textile
 from dryermodel.scenario.faults import apply_faults
+from dryermodel.scenario.pieces import UNIFORM, Piece, mean
 from dryermodel.scenario.schema import ScenarioModel
+
+DAMP = 0.01
+"""Least moisture of a piece that a study makes drier [kg/kg], the least a file admits."""
 
 ALWAYS_CLOSED, ALWAYS_OPEN = "stuck closed", "stuck open"
 _PROGRAMS = {"auto": p.AUTO, "timed": p.TIMED, "air only": p.AIR_ONLY}
@@ -108,7 +114,7 @@ def voltage_share(model: ScenarioModel) -> float:
     return 1.0 if m.rated_voltage is None else m.line_voltage / m.rated_voltage
 
 
-def _room(model: ScenarioModel) -> dict[str, float]:
+def _room(model: ScenarioModel) -> dict[str, Any]:
     room, pressure = model.room, ambient_pressure(model)
     return {
         "room_temp": room.temperature,
@@ -122,20 +128,57 @@ def _room(model: ScenarioModel) -> dict[str, float]:
     }
 
 
-def _load(model: ScenarioModel) -> dict[str, float]:
-    load = model.load
+def _load(model: ScenarioModel) -> dict[str, Any]:
+    load, kinds = model.load, pieces(model)
     return {
         "dry_mass": load.dry_mass,
-        "initial_moisture": load.initial_moisture,
         "load_temp": model.room.temperature if load.temperature is None else load.temperature,
-        "dry_specific_heat": textile.dry_specific_heat(load.cotton_fraction),
-        "sorption_share": textile.sorption_share(load.cotton_fraction),
-        "sorption_heat_dry": textile.sorption_heat_dry(load.cotton_fraction),
-        "critical_moisture": load.critical_moisture,
+        "scorch_temp": load.scorches_at,
+        "piece_share": _four(0.0, (k.share for k in kinds)),
+        "piece_exposure": _four(0.0, (k.exposure for k in kinds)),
+        "piece_moisture": _four(0.0, (k.initial_moisture for k in kinds)),
+        "piece_specific_heat": _four(1.0, (textile.dry_specific_heat(k.cotton_fraction) for k in kinds)),
+        "piece_sorption_share": _four(1.0, (textile.sorption_share(k.cotton_fraction) for k in kinds)),
+        "piece_sorption_heat": _four(0.0, (textile.sorption_heat_dry(k.cotton_fraction) for k in kinds)),
+        "piece_critical_moisture": _four(1.0, map(_critical_moisture, kinds)),
     }
 
 
-def _burner(model: ScenarioModel) -> dict[str, float]:
+def pieces(model: ScenarioModel) -> tuple[Piece, ...]:
+    """Return the kinds of cloth in the load; without a list of them, one of the test cloth's exposure.
+
+    Moisture and cotton of a load of pieces are means; where a study moves one of them, every piece
+    moves by as much, inside what is admissible.
+    """
+    load = model.load
+    if not load.pieces:
+        uniform = (load.cotton_fraction, load.initial_moisture, load.critical_moisture)
+        return (Piece(UNIFORM, 1.0, 1.0, *uniform),)
+    wetter = load.initial_moisture - mean(load.pieces, "initial_moisture")
+    cotton = load.cotton_fraction - mean(load.pieces, "cotton_fraction")
+    return tuple(
+        k._replace(
+            initial_moisture=max(k.initial_moisture + wetter, DAMP),
+            cotton_fraction=min(max(k.cotton_fraction + cotton, 0.0), 1.0),
+        )
+        for k in load.pieces
+    )
+
+
+def _critical_moisture(kind: Piece) -> float:
+    """Return a kind's critical moisture: its own, or the isotherm's 100 % point of its fibre."""
+    if kind.critical_moisture is not None:
+        return kind.critical_moisture
+    return textile.critical_moisture(textile.sorption_share(kind.cotton_fraction))
+
+
+def _four(absent: float, values: Iterable[float]) -> tuple[float, float, float, float]:
+    """Return values with the places of kinds that are not there filled up."""
+    found = [*values, absent, absent, absent, absent]
+    return found[0], found[1], found[2], found[3]
+
+
+def _burner(model: ScenarioModel) -> dict[str, Any]:
     electric = model.machine.heat == "electric"
     gas = supplied_gas(model)
     return {
@@ -147,7 +190,7 @@ def _burner(model: ScenarioModel) -> dict[str, float]:
     }
 
 
-def _air(model: ScenarioModel) -> dict[str, float]:
+def _air(model: ScenarioModel) -> dict[str, Any]:
     air = model.air
     return {
         "fan_dead_head": air.fan_dead_head,
@@ -166,7 +209,7 @@ def _air(model: ScenarioModel) -> dict[str, float]:
     }
 
 
-def _vent(model: ScenarioModel) -> dict[str, float]:
+def _vent(model: ScenarioModel) -> dict[str, Any]:
     vent = model.vent
     return {
         "joint_area": vent.joint_leak,
@@ -181,13 +224,14 @@ def _vent(model: ScenarioModel) -> dict[str, float]:
     }
 
 
-def _drum(model: ScenarioModel) -> dict[str, float]:
+def _drum(model: ScenarioModel) -> dict[str, Any]:
     m = model.machine
     return {
         "transfer_base": m.transfer_conductance,
         "transfer_flow": m.transfer_flow,
         "transfer_exponent": m.transfer_exponent,
         "lewis_factor": m.lewis_factor,
+        "least_uptake": m.least_uptake,
         "reference_load": m.reference_load,
         "small_load_exponent": m.small_load_exponent,
         "overload_mass": m.overload_mass,
@@ -195,14 +239,21 @@ def _drum(model: ScenarioModel) -> dict[str, float]:
         "drum_heat_capacity": m.drum_metal_mass * m.drum_specific_heat,
         "drum_conductance": m.drum_conductance,
         "cabinet_conductance": m.cabinet_conductance,
+        "cabinet_share": m.cabinet_share,
+        "seal_from_cabinet": m.seal_from_cabinet,
+        "housing_heat_capacity": m.housing_mass * m.drum_specific_heat,
+        "housing_conductance": m.housing_conductance,
+        "chamber_heat_capacity": m.chamber_mass * m.drum_specific_heat,
+        "chamber_conductance": m.chamber_conductance,
     }
 
 
-def _electrics(model: ScenarioModel) -> dict[str, float]:
+def _electrics(model: ScenarioModel) -> dict[str, Any]:
     m = model.machine
     return {
         "line_voltage": m.line_voltage,
         "motor_power": m.motor_power,
+        "motor_power_fall": m.motor_power_fall,
         "motor_stop_time": m.motor_stops,
         "motor_heat_share": m.motor_heat_share,
         "timer_resistance": m.timer_resistance,
@@ -214,7 +265,7 @@ def _electrics(model: ScenarioModel) -> dict[str, float]:
     }
 
 
-def _ignition(model: ScenarioModel) -> dict[str, float]:
+def _ignition(model: ScenarioModel) -> dict[str, Any]:
     burner = model.burner
     return {
         "igniter_warm_up": warm_up_at_voltage(burner.igniter_warm_up, voltage_share(model)),
@@ -227,19 +278,23 @@ def _ignition(model: ScenarioModel) -> dict[str, float]:
     }
 
 
-def _thermostats(model: ScenarioModel) -> dict[str, float]:
+def _thermostats(model: ScenarioModel) -> dict[str, Any]:
     m = model.machine
     cut_out, cut_in = _exhaust_set_points(model)
     return {
         "cut_out": cut_out,
         "cut_in": cut_in,
         "exhaust_lag": m.exhaust_lag,
+        "exhaust_metal_share": m.exhaust_metal_share,
         "bias_rise": m.bias_rise,
         "high_limit_cut_out": m.high_limit_cut_out,
         "high_limit_cut_in": m.high_limit_cut_in,
         "high_limit_lag": m.high_limit_lag,
         "high_limit_coupling": m.high_limit_coupling,
+        "high_limit_metal_share": m.high_limit_metal_share,
         "thermal_cutoff": m.thermal_cutoff,
+        "cutoff_lag": m.cutoff_lag,
+        "cutoff_coupling": m.cutoff_coupling,
     }
 
 
@@ -253,7 +308,7 @@ def _exhaust_set_points(model: ScenarioModel) -> tuple[float, float]:
     return m.exhaust_cut_out, m.exhaust_cut_in
 
 
-def _controls(model: ScenarioModel) -> dict[str, float]:
+def _controls(model: ScenarioModel) -> dict[str, Any]:
     m, controls = model.machine, model.controls
     return {
         "program": _PROGRAMS[controls.program],
@@ -278,7 +333,7 @@ def dial_heat(model: ScenarioModel) -> float:
     ]
 
 
-def _limits(model: ScenarioModel) -> dict[str, float]:
+def _limits(model: ScenarioModel) -> dict[str, Any]:
     controls = model.controls
     return {
         "time_limit": controls.time_limit,

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from typing import Any
 
 from dryermodel.cycle.engine.parameters import ELECTRIC_HEAT, GAS_HEAT, NEVER, Parameters
 from dryermodel.machine.ignition import STUCK_CLOSED, STUCK_OPEN, warm_up_at_voltage
@@ -22,7 +23,7 @@ from dryermodel.physics.moist_air import (
     standard_pressure,
 )
 
-Change = dict[str, float]
+Change = dict[str, Any]
 """Fields of `Parameters` that a fault sets."""
 
 Move = Callable[[Parameters, float], Change]
@@ -121,6 +122,11 @@ def _start_winding(p: Parameters, there: float) -> Change:
     return {"motor_power": p.motor_power * START_WINDING_POWER} | _lets_go(p, OVERLOAD_TRIPS)
 
 
+def _poor_spin(p: Parameters, more: float) -> Change:
+    wet = (x + more if share > 0.0 else x for x, share in zip(p.piece_moisture, p.piece_share, strict=True))
+    return {"piece_moisture": tuple(wet)}
+
+
 def _coil_fails_hot(p: Parameters, burn: float) -> Change:
     warmed = p.coil_rise * -math.expm1(-burn / p.coil_lag)
     return {
@@ -161,7 +167,7 @@ MOVES: dict[str, Move] = {
     "humid_room": _humid_room,
     "room_depressurised": _adds("house_depressurisation"),
     "overload": _multiplies("dry_mass"),
-    "wash_spin_poor": _adds("initial_moisture"),
+    "wash_spin_poor": _poor_spin,
     "vent_blockage": _vent_blockage,
     "vent_flap_stuck": _vent_flap,
     "vent_crushed": _vent_crushed,

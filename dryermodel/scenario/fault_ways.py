@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
 from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.state import start_moisture
 from dryermodel.errors import InputError
 from dryermodel.physics.moist_air import relative_humidity
 from dryermodel.readings.collar import at_collar
@@ -118,7 +119,7 @@ WAYS: Mapping[str, tuple[Way, ...]] = {
     "overload": (Way("load", "mass", "lb", "bone-dry load", "load 14 lb", _field("dry_mass")),),
     "wash_spin_poor": (
         Way("moisture", "fraction", "%", "moisture from the washer", "moisture 90 %",
-            _field("initial_moisture"), True),
+            lambda m: start_moisture(m.faulty), True),
     ),
     "cold_makeup_air": (
         Way("intake", "temperature", "degF", "temperature of the intake air", "intake 40 degF",

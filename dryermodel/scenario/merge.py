@@ -23,6 +23,14 @@ from dryermodel.scenario.fault_section import (
 )
 from dryermodel.scenario.files import META, META_KEYS, Layer
 from dryermodel.scenario.follow import following
+from dryermodel.scenario.pieces import (
+    PIECES,
+    is_piece_key,
+    mean,
+    read_pieces,
+    split_piece_key,
+    with_piece_values,
+)
 from dryermodel.scenario.rules import is_whole_number
 from dryermodel.scenario.schema import (
     FAULTS,
@@ -54,7 +62,7 @@ def merge(layers: Sequence[Layer]) -> Merged:
     texts: dict[str, Any] = {key: defaults()[key].value for key in keys()}
     given = {key: Given(DEFAULT_LABEL, 0) for key in keys()}
     for rank, layer in enumerate(layers, start=1):
-        changes = dict(_flat(layer))
+        changes = _with_pieces(texts, dict(_flat(layer)), layer.label)
         changes |= following(texts, changes)
         texts |= changes
         given |= dict.fromkeys(changes, Given(layer.label, rank))
@@ -63,6 +71,7 @@ def merge(layers: Sequence[Layer]) -> Merged:
         if 0 < given[first].rank < given[second].rank:
             texts[first], given[first] = defaults()[first].value, Given(DEFAULT_LABEL, 0)
     located = {key: Given(layers[g.rank - 1].at(key), g.rank) if g.rank else g for key, g in given.items()}
+    _take_means(texts, given, located)
     written = read_faults(texts, located)
     model = _validate(texts, severities(written), located)
     check(model, located)
@@ -71,6 +80,31 @@ def merge(layers: Sequence[Layer]) -> Merged:
         _check_faults(model, located)
     model = with_measured(model, written, located)
     return Merged(model, texts, given)
+
+
+def _with_pieces(before: Mapping[str, Any], changes: dict[str, Any], where: str) -> dict[str, Any]:
+    """Return a layer's changes with those of single pieces put into the list of pieces."""
+    single = {key: value for key, value in changes.items() if is_piece_key(key)}
+    if not single:
+        return changes
+    rest = {key: value for key, value in changes.items() if key not in single}
+    return rest | {PIECES: with_piece_values(rest.get(PIECES, before[PIECES]), single, where)}
+
+
+def _take_means(texts: dict[str, Any], given: dict[str, Given], located: dict[str, Given]) -> None:
+    """Let moisture and cotton of a load of pieces be their means, unless they are moved later."""
+    try:
+        pieces = read_pieces(texts[PIECES])
+    except ValueError:
+        return  # told by the checks
+    for field in ("initial_moisture", "cotton_fraction") if pieces else ():
+        key = f"load.{field}"
+        if given[key].rank < given[PIECES].rank:
+            texts[key] = f"{100.0 * mean(pieces, field)!r} %"
+            given[key] = located[key] = Given(f"mean of {PIECES}", given[PIECES].rank)
+        elif given[key].rank == given[PIECES].rank:
+            message = f"is the mean of {PIECES}, each with its own {field}; give one of the two"
+            raise InputError(message, located[key].label, key)
 
 
 def _check_faults(model: ScenarioModel, given: Mapping[str, Given]) -> None:
@@ -142,6 +176,9 @@ def require_key(key: str, where: str) -> None:
     """Raise InputError with the nearest names unless the schema has this dotted key."""
     if known_key(key) in keys():
         return
+    if is_piece_key(key):
+        split_piece_key(key, where)
+        return
     name = key.rpartition(".")[2]
     elsewhere = [known for known in keys() if known.endswith("." + name)]
     near = f" (did you mean {', '.join(elsewhere)}?)" if elsewhere else did_you_mean(key, keys())
@@ -182,7 +219,7 @@ def options_layer(overrides: Mapping[str, object] | Sequence[str]) -> Layer:
     for key, value in pairs:
         _require(key, OPTIONS_LABEL)
         key = known_key(key)
-        section, name = key.split(".")
+        section, _, name = key.partition(".")
         raw.setdefault(section, {})[name] = value if is_fault_key(key) else _plain(key, value)
     return Layer(OPTIONS_LABEL, raw)
 

@@ -19,6 +19,7 @@ from dryermodel.scenario.faults import RANGE_STATUS, find_fault
 from dryermodel.scenario.files import META, find, read_chain
 from dryermodel.scenario.interruptions import CODES
 from dryermodel.scenario.merge import faults_layer, merge, options_layer
+from dryermodel.scenario.pieces import Piece, is_piece_key, piece_value, pieces_text
 from dryermodel.scenario.schema import FAULTS, ScenarioModel, keys, rule_of
 
 GIVEN = "given"
@@ -69,8 +70,15 @@ class Scenario:
 
     def value(self, key: str) -> Any:
         """Return the value of a dotted key, in SI."""
+        if is_piece_key(key):
+            return piece_value(self.model.load.pieces, key)
         section, name = key.split(".")
         return getattr(getattr(self.model, section), name)
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        """Return the kinds of cloth in the load, in the order of the file."""
+        return convert.pieces(self.model)
 
     def to_parameters(self) -> Parameters:
         """Return the plain SI numbers one cycle is computed from, faults included."""
@@ -167,6 +175,8 @@ def as_text(value: Any) -> str:
     """Return a value as a person writes it."""
     if isinstance(value, bool):
         return "true" if value else "false"
+    if isinstance(value, list) and all("at" not in item for item in value):
+        return pieces_text(value)
     if isinstance(value, list):
         return "; ".join(f"{event['at']} {event['what']}" for event in value) or "none"
     return str(value)
@@ -174,6 +184,8 @@ def as_text(value: Any) -> str:
 
 def plain(value: Any) -> float | str | bool | None:
     """Return a checked value as a number, text, truth value or nothing."""
+    if isinstance(value, tuple) and value and isinstance(value[0], Piece):
+        return "; ".join(" ".join(_canonical(part) for part in piece) for piece in value)
     if isinstance(value, tuple):
         return "; ".join(f"{event.at:.9g} s {event.what}" for event in value)
     if isinstance(value, float) and value >= NEVER:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.scenario.fault_section import is_fault_key
+from dryermodel.scenario.model import as_text
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
@@ -39,7 +40,11 @@ def simulate(scenario: Scenario, *, stop_at_moisture: float | None = None) -> Cy
             raise ValueError(f"stop_at_moisture is {stop_at_moisture}, allowed 0 to 3 kg/kg")
         parameters = parameters._replace(stop_moisture=stop_at_moisture)
     return run_cycle(
-        parameters, scenario.interruptions(), title=changed_title(scenario), scenario_hash=scenario.hash
+        parameters,
+        scenario.interruptions(),
+        title=changed_title(scenario),
+        scenario_hash=scenario.hash,
+        piece_names=[piece.name for piece in scenario.pieces],
     )
 
 
@@ -49,6 +54,6 @@ def changed_title(scenario: Scenario) -> str:
     changed = [key for key in options if not is_fault_key(key)]
     if not changed:
         return scenario.full_title
-    named = [f"{key.split('.')[-1].replace('_', ' ')} {scenario.texts[key]}" for key in changed[:3]]
+    named = [f"{key.split('.')[-1].replace('_', ' ')} {as_text(scenario.texts[key])}" for key in changed[:3]]
     more = f" and {len(changed) - 3} more" if len(changed) > 3 else ""
     return f"{scenario.full_title}; changed: {', '.join(named)}{more}"

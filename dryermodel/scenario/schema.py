@@ -14,6 +14,7 @@ from pydantic.fields import FieldInfo
 
 from dryermodel.scenario.defaults import named_values
 from dryermodel.scenario.interruptions import Interruption, read_interruptions
+from dryermodel.scenario.pieces import PIECE_RULES, Piece, is_piece_key, read_pieces, split_piece_key
 from dryermodel.scenario.rules import Rule, count, quantity, read
 
 
@@ -40,13 +41,21 @@ class Machine(Section):
     drum_specific_heat: float = quantity("specific heat", "300 J/(kg K)", "1000 J/(kg K)")
     drum_conductance: float = quantity("conductance", "0 W/K", "200 W/K")
     cabinet_conductance: float = quantity("conductance", "0 W/K", "50 W/K")
+    cabinet_share: float = quantity("fraction", "0 %", "100 %")
+    seal_from_cabinet: float = quantity("fraction", "0 %", "100 %")
+    housing_mass: float = quantity("mass", "0.1 kg", "30 kg")
+    housing_conductance: float = quantity("conductance", "0 W/K", "100 W/K")
+    chamber_mass: float = quantity("mass", "0.1 kg", "20 kg")
+    chamber_conductance: float = quantity("conductance", "0 W/K", "100 W/K")
     motor_power: float = quantity("power", "0 W", "1500 W")
+    motor_power_fall: float = quantity("fraction", "0 %", "60 %")
     motor_stops: float = quantity("time", "1 s", "86400 s", words=("never",))
     motor_heat_share: float = quantity("fraction", "0 %", "100 %")
     transfer_conductance: float = quantity("mass flow", "0.005 kg/s", "1 kg/s")
     transfer_flow: float = quantity("mass flow", "0.005 kg/s", "0.5 kg/s")
     transfer_exponent: float = quantity("number", "0", "1.5")
     lewis_factor: float = quantity("number", "0.5", "1.5")
+    least_uptake: float = quantity("fraction", "0 %", "100 %")
     reference_load: float = quantity("mass", "1 lb", "40 lb")
     small_load_exponent: float = quantity("number", "0", "2")
     overload_mass: float = quantity("mass", "2 kg", "40 kg")
@@ -54,13 +63,17 @@ class Machine(Section):
     exhaust_cut_out: float = quantity("temperature", "80 degF", "300 degF")
     exhaust_cut_in: float = quantity("temperature", "60 degF", "300 degF")
     exhaust_lag: float = quantity("time", "5 s", "1200 s")
+    exhaust_metal_share: float = quantity("fraction", "0 %", "100 %")
     exhaust_thermostat: Literal["works", "stuck closed", "stuck open"]
     bias_rise: float = quantity("temperature difference", "0 delta_degF", "80 delta_degF")
     high_limit_cut_out: float = quantity("temperature", "100 degF", "500 degF")
     high_limit_cut_in: float = quantity("temperature", "80 degF", "500 degF")
     high_limit_lag: float = quantity("time", "5 s", "1200 s")
     high_limit_coupling: float = quantity("fraction", "0 %", "100 %")
+    high_limit_metal_share: float = quantity("fraction", "0 %", "100 %")
     thermal_cutoff: float = quantity("temperature", "120 degF", "700 degF", words=("never",))
+    cutoff_lag: float = quantity("time", "5 s", "1200 s")
+    cutoff_coupling: float = quantity("fraction", "0 %", "150 %")
     thermal_cutoff_state: Literal["intact", "blown"]
     timer_wiring: Literal["exhaust thermostat", "whole chain"]
     timer_motor: Literal["works", "dead"]
@@ -154,7 +167,9 @@ class Load(Section):
     initial_moisture: float = quantity("fraction", "1 %", "200 %")
     temperature: float | None = quantity("temperature", "0 degF", "160 degF", words=("room",))
     cotton_fraction: float = quantity("fraction", "0 %", "100 %")
-    critical_moisture: float = quantity("fraction", "1 %", "100 %")
+    critical_moisture: float | None = quantity("fraction", "1 %", "100 %", words=("fibre",))
+    scorches_at: float = quantity("temperature", "300 degF", "450 degF")
+    pieces: Annotated[tuple[Piece, ...], BeforeValidator(read_pieces)]
 
 
 class Room(Section):
@@ -238,6 +253,8 @@ def _field(key: str) -> FieldInfo:
 
 def rule_of(key: str) -> Rule | None:
     """Return the rule of a key that holds a quantity or a count, else None."""
+    if is_piece_key(key):
+        return PIECE_RULES[split_piece_key(key, "")[1]]
     extra = _field(key).json_schema_extra
     rule = extra.get("rule") if isinstance(extra, dict) else None
     return rule if isinstance(rule, Rule) else None
@@ -245,13 +262,13 @@ def rule_of(key: str) -> Rule | None:
 
 def choices_of(key: str) -> tuple[str, ...]:
     """Return the words a key may take, or nothing if it is not a choice."""
-    annotation = _field(key).annotation
+    annotation = None if is_piece_key(key) else _field(key).annotation
     return get_args(annotation) if get_origin(annotation) is Literal else ()
 
 
 def is_switch(key: str) -> bool:
     """Return whether a key is true or false."""
-    return _field(key).annotation is bool
+    return not is_piece_key(key) and _field(key).annotation is bool
 
 
 def allowed(key: str) -> str:

@@ -10,6 +10,7 @@ from dryermodel.errors import InputError
 from dryermodel.scenario.defaults import Default, defaults
 from dryermodel.scenario.faults import catalogue
 from dryermodel.scenario.files import write_new
+from dryermodel.scenario.pieces import PIECES
 from dryermodel.scenario.schema import FAULTS, SECTIONS, allowed, keys
 
 _HEAD = """\
@@ -38,7 +39,7 @@ def _section(section: str) -> str:
 
 
 def _entry(key: str, entry: Default) -> str:
-    limits = "" if key == "controls.interruptions" else f"; {allowed(key)}"
+    limits = "" if key in ("controls.interruptions", PIECES) else f"; {allowed(key)}"
     meaning = f"{entry.about}{limits} ({entry.status})"
     comment = textwrap.fill(meaning, 100, initial_indent="# ", subsequent_indent="#   ")
     return f"{comment}\n#{key.partition('.')[2]} = {toml_value(entry.value)}\n"

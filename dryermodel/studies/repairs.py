@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from dryermodel.cycle.engine.parameters import Parameters
     from dryermodel.scenario.model import Scenario
 
-COUPLINGS, LAGS = (0.55, 0.62, 0.70), (25.0, 45.0, 90.0)
+COUPLINGS, LAGS = (0.65, 0.72, 0.79), (25.0, 45.0, 90.0)
 """Assumed span of the high limit's coupling [1] and lag [s]: its ends and what the defaults take."""
 
 _COUPLING_KEY, _LAG_KEY = "machine.high_limit_coupling", "machine.high_limit_lag"

@@ -35,7 +35,7 @@ console.log((1e3 * given.length) / best);
 def machines() -> list[Parameters]:
     """The standard machine with loads of different moisture."""
     p = load_scenario("standard").to_parameters()._replace(rel_tolerance=TOLERANCE)
-    return [p._replace(initial_moisture=0.4 + 0.01 * i) for i in range(BATCH)]
+    return [p._replace(piece_moisture=(0.4 + 0.01 * i, 0.0, 0.0, 0.0)) for i in range(BATCH)]
 
 
 def in_node() -> float:

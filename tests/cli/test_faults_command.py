@@ -109,7 +109,7 @@ def test_table_of_a_machine() -> None:
     names = [line.split()[0] for line in lines[5:9]]
     assert names == ["healthy", "vent_blockage*", "thermostat_stuck_open", "humid_room"]
     assert out.count("not validated") == 1 and out.count("Caution:") == 1
-    assert "burner cycles on the high limit" in out and "stops early, after 8 min" in out
+    assert "burner cycles on the high limit" in out and "stops early, after 13 min" in out
     assert "indistinguishable from healthy in the cycle: measure room temperature" in out
     assert max(map(len, lines)) <= 120 and out.isascii()
 
@@ -119,7 +119,7 @@ def test_the_other_wiring() -> None:
     _, one, _ = run("standard", *only)
     _, other, _ = run("standard", *only, "--set", "machine.timer_wiring=whole chain")
     assert "does not end by itself" in one
-    assert "stops early, after 8 min" in other and "whole chain with the high limit" in other
+    assert "stops early, after 13 min" in other and "whole chain with the high limit" in other
 
 
 def test_json_of_a_machine_is_only_json() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import Any
 
 from dryermodel.cycle.engine.parameters import SHUNT_WHOLE_CHAIN, Parameters
 from dryermodel.cycle.result import CycleResult
@@ -34,7 +35,7 @@ def run(*overrides: str) -> CycleResult:
 
 
 @cache
-def run_changed(**fields: float) -> CycleResult:
+def run_changed(**fields: Any) -> CycleResult:
     """The cycle of the standard machine with SI fields replaced."""
     return run_cycle(parameters()._replace(**fields))
 

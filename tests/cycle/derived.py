@@ -57,9 +57,9 @@ class Readings:
     def air_before(self, row: int) -> tuple[float, float, float]:
         """Exhaust temperature, flow, static at the moment of a row, the machine as it was before."""
         a = air_side(self.tr.state[row], self.p, self.r.constants, self.r.drive(row - 1))
-        w = a.exhaust.humidity_ratio
-        flow = a.flows.exhaust * (1.0 + w) / moist_density(a.exhaust.temp, w, self.p.pressure)
-        return a.exhaust.temp, flow, a.flows.collar_pressure
+        w = a.exhaust.air.humidity_ratio
+        flow = a.flows.exhaust * (1.0 + w) / moist_density(a.exhaust.air.temp, w, self.p.pressure)
+        return a.exhaust.air.temp, flow, a.flows.collar_pressure
 
     def power(self, row: int) -> float:
         return float(self.tr.rate[row, Y.ELECTRIC_ENERGY])

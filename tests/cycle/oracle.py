@@ -23,10 +23,12 @@ from dryermodel.physics.textile import Cloth, load_enthalpy
 
 Method: TypeAlias = Literal["DOP853", "Radau"]
 
-SCALE = np.array(
-    [*[1e5, 0.1] * 4, 10.0, 10.0, 10.0, 10.0, 1.0, 60.0, 0.01, 1e7, 1e6, 1.0, 1.0, 1.0, 1e6, 1e6, 1e6]
-)
+SCALE = np.array([*[1e5, 0.1] * 4, *[10.0] * 7, 1.0, 60.0, 0.01, 1e7, 1e6, 1.0, 1.0, 1.0, 1e6, 1e6, 1e6])
 """Typical size of each state's changes, for the absolute tolerance."""
+
+
+MEAN_MOISTURE = -1
+"""Stands for the load's mean moisture, which is no state of its own."""
 
 
 class Switching(NamedTuple):
@@ -56,10 +58,18 @@ class Run(NamedTuple):
 def start(p: Parameters) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """State at the press of the start button."""
     y = np.zeros(Y.N_STATES)
-    cloth = Cloth(p.dry_mass, p.dry_specific_heat, p.sorption_share, p.sorption_heat_dry, p.critical_moisture)
-    y[Y.LOAD_ENTHALPY] = load_enthalpy(p.load_temp, p.initial_moisture, cloth)
-    y[Y.MOISTURE] = p.initial_moisture
-    y[[Y.METAL_TEMP, Y.EXHAUST_ELEMENT, Y.HIGH_LIMIT_ELEMENT, Y.COIL_TEMP]] = p.room_temp
+    for i, share in enumerate(p.piece_share):
+        if share > 0.0:
+            cloth = Cloth(
+                share * p.dry_mass,
+                p.piece_specific_heat[i],
+                p.piece_sorption_share[i],
+                p.piece_sorption_heat[i],
+                p.piece_critical_moisture[i],
+            )
+            y[Y.LOAD_ENTHALPY + 2 * i] = load_enthalpy(p.load_temp, p.piece_moisture[i], cloth)
+            y[Y.MOISTURE + 2 * i] = p.piece_moisture[i]
+    y[Y.METAL_TEMP : Y.COIL_TEMP + 1] = p.room_temp
     y[Y.ROOM_HUMIDITY] = p.room_humidity_ratio
     s = np.zeros(S.N_DISCRETE, dtype=np.int64)
     s[[S.SUPPLY, S.DOOR, S.START, S.EXHAUST_THERMOSTAT, S.HIGH_LIMIT, S.THERMAL_CUTOFF]] = 1
@@ -79,9 +89,9 @@ def watches(s: NDArray[np.int64], p: Parameters, d: Drive, marked: bool) -> list
     else:
         found.append(Watch("limit", Y.HIGH_LIMIT_ELEMENT, p.high_limit_cut_in, -1.0))
     if s[S.THERMAL_CUTOFF]:
-        found.append(Watch("cut-off", Y.HIGH_LIMIT_ELEMENT, p.thermal_cutoff, 1.0))
+        found.append(Watch("cut-off", Y.CUTOFF_ELEMENT, p.thermal_cutoff, 1.0))
     if not marked:
-        found.append(Watch("marked", Y.MOISTURE, p.marked_moisture, -1.0))
+        found.append(Watch("marked", MEAN_MOISTURE, p.marked_moisture, -1.0))
     if d.warmth_rate > 0.0:
         found.append(Watch("sensor", Y.SENSOR_WARMTH, 1.0, 1.0))
     elif d.warmth_rate < 0.0:
@@ -92,11 +102,18 @@ def watches(s: NDArray[np.int64], p: Parameters, d: Drive, marked: bool) -> list
     return found
 
 
-def event(w: Watch) -> Callable[[float, NDArray[np.float64]], float]:
+def at(w: Watch, y: NDArray[np.float64], p: Parameters) -> float:
+    """What the threshold watches."""
+    if w.state == MEAN_MOISTURE:
+        return sum(share * float(y[Y.MOISTURE + 2 * i]) for i, share in enumerate(p.piece_share))
+    return float(y[w.state])
+
+
+def event(w: Watch, p: Parameters) -> Callable[[float, NDArray[np.float64]], float]:
     """The threshold as a function that solve_ivp watches."""
 
     def distance(_: float, y: NDArray[np.float64]) -> float:
-        return float(y[w.state]) - w.level
+        return at(w, y, p) - w.level
 
     found: Any = distance
     found.terminal, found.direction = True, w.direction
@@ -117,7 +134,8 @@ def right_hand_side(p: Parameters, d: Drive) -> Callable[[float, NDArray[np.floa
 
 def carry_out(w: Watch, y: NDArray[np.float64], s: NDArray[np.int64]) -> None:
     """What a crossing does to contacts and dial."""
-    y[w.state] = w.level
+    if w.state >= 0:
+        y[w.state] = w.level
     if w.what == "thermostat":
         s[S.EXHAUST_THERMOSTAT] = 0 if w.direction > 0 else 1
     elif w.what == "limit":
@@ -147,7 +165,7 @@ def run(p: Parameters, method: Method = "DOP853", rtol: float = 1e-10) -> Run:
             method=method,
             rtol=rtol,
             atol=rtol * SCALE,
-            events=[event(w) for w in active],
+            events=[event(w, p) for w in active],
             first_step=0.1,
             max_step=30.0,
         )

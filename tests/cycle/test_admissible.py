@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, reject, settings
 from hypothesis import strategies as st
 
 from dryermodel.cycle.engine import state as Y
+from dryermodel.cycle.engine.equations import PICK_UP_FLOW
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.reasons import EndReason
 from dryermodel.cycle.result import CycleResult
@@ -46,7 +47,8 @@ def check(r: CycleResult) -> None:
     p, states = r.parameters, r.trajectory.state
     assert np.isfinite(states).all()
     assert np.isfinite(r.trajectory.rate).all()
-    assert states[:, Y.MOISTURE].min() > -1e-9
+    kinds = Y.MOISTURE + Y.PER_PIECE * np.arange(Y.MOST_PIECES)
+    assert states[:, kinds].min() > -1e-9
     assert 0.0 <= r.duration <= p.time_limit
     check_temperatures(r)
     check_sums(r)
@@ -58,7 +60,7 @@ def check_temperatures(r: CycleResult) -> None:
     p, states = r.parameters, r.trajectory.state
     coldest = min(p.room_temp, p.load_temp) - 60.0
     hottest = burner_air(r) + 1.0
-    for column in (Y.METAL_TEMP, Y.EXHAUST_ELEMENT, Y.HIGH_LIMIT_ELEMENT):
+    for column in (Y.METAL_TEMP, Y.HOUSING_TEMP, Y.CHAMBER_TEMP, Y.EXHAUST_ELEMENT, Y.HIGH_LIMIT_ELEMENT):
         assert states[:, column].min() > coldest
         assert states[:, column].max() < hottest
     # The error of one step of a quick coil, within the tolerance of 10 K times 1e-5 and a few steps.
@@ -66,17 +68,19 @@ def check_temperatures(r: CycleResult) -> None:
     for t in np.linspace(0.0, r.duration, 15):
         a = r.air(float(t))
         assert coldest < a.load.temp < hottest
-        assert coldest < a.exhaust.temp < hottest
+        assert coldest < a.exhaust.air.temp < hottest
         assert a.burner.air.temp < hottest
         assert min(a.flows.burner, a.flows.drum, a.flows.exhaust) > 0.0
-        assert a.exhaust.humidity_ratio >= 0.0
+        assert a.exhaust.air.humidity_ratio >= 0.0
 
 
 def burner_air(r: CycleResult) -> float:
     """A bound on any temperature: all heat there is into the least air that can pass, or the hot load."""
     p = r.parameters
     heat = p.firing_rate + p.motor_power + p.line_voltage**2 / p.igniter_resistance
-    return max(p.room_temp + heat / (1006.0 * p.natural_draught), p.load_temp)
+    taken = p.natural_draught / (p.natural_draught + PICK_UP_FLOW)  # of the shell's loss, which comes back
+    hot = heat / (1006.0 * p.natural_draught) / (1.0 - p.cabinet_share * taken)
+    return max(p.room_temp + hot, p.load_temp)
 
 
 def check_sums(r: CycleResult) -> None:
@@ -98,6 +102,8 @@ def check_end(r: CycleResult) -> None:
         assert float(r.final[Y.DIAL]) == pytest.approx(p.dial_heat + p.dial_cool_down, abs=1e-6)
     elif r.end is EndReason.MOISTURE_REACHED:
         assert r.final_moisture <= p.stop_moisture + 1e-9
+    elif r.end is EndReason.SCORCHED:
+        assert Y.hottest(r.final, r.constants.pieces) >= p.scorch_temp - 1e-6
     elif r.end is EndReason.STOPPED:
         assert not r.sample([r.duration])["motor"][0]
     else:

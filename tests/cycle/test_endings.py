@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import fields
 from math import nan
+from typing import Any
 
 import pytest
 
@@ -25,7 +26,7 @@ def stuck_closed() -> Parameters:
     return apply_faults(parameters(), {"thermostat_stuck_closed": 1.0})._replace(time_limit=2.0 * HOURS)
 
 
-def dead_timer(**fields: float) -> Parameters:
+def dead_timer(**fields: Any) -> Parameters:
     return parameters()._replace(timer_works=0.0, time_limit=1.5 * HOURS, **fields)
 
 

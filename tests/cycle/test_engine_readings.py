@@ -6,6 +6,7 @@ import math
 from dataclasses import asdict
 from functools import cache
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import pytest
@@ -24,7 +25,7 @@ from tests.cycle.derived import Readings
 
 OF_THE_COMPUTATION = ("balance_water", "balance_energy", "evaluations", "steps", "rejected_steps")
 BROKEN_GLOW = ((8.0, DOOR_OPENED), (10.0, DOOR_CLOSED), (10.0, START_PRESSED))
-QUICK = {"sensor_cool_down": 8.0, "igniter_warm_up": 12.0}
+QUICK: dict[str, Any] = {"sensor_cool_down": 8.0, "igniter_warm_up": 12.0}
 
 CASES = {
     "standard": (parameters(), ()),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 
@@ -15,7 +17,7 @@ from tests.cycle.cases import parameters, run
 TEN = 600.0
 
 
-def interrupted(*what: tuple[float, int], **fields: float) -> CycleResult:
+def interrupted(*what: tuple[float, int], **fields: Any) -> CycleResult:
     return run_cycle(parameters()._replace(**fields), what)
 
 
@@ -57,7 +59,7 @@ def test_pressing_start_resumes_where_the_dial_stood(event: int, undone: int) ->
     for name in ("motor", "heat", "timer_motor", "heat_call", "igniter", "electric_power_W"):
         assert not still[name].any(), name
     assert window(r, TEN + 91.0, TEN + 100.0)["motor"].all()
-    assert r.timer_time == pytest.approx(480.0, abs=1e-6), "the dial lost nothing"
+    assert r.timer_time == pytest.approx(780.0, abs=1e-6), "the dial lost nothing"
     assert 0.0 < r.duration - run().duration < 300.0
 
 
@@ -73,10 +75,10 @@ def test_dial_is_kept_over_a_stop_in_the_middle_of_its_travel() -> None:
 
 @pytest.mark.parametrize("pause", [2.0, 15.0, 29.0, 40.0, 90.0])
 def test_no_gas_before_the_flame_sensor_has_reclosed(pause: float) -> None:
-    """After a lost heat call: 30 s to reclose from flame-out, and 30 s of igniter from the restart at
+    """After a lost heat call: 30 s to reclose from flame-out, and 15 s of igniter from the restart at
     the soonest, however quickly somebody presses start."""
     r = interrupted((TEN, DOOR_OPENED), (TEN + 1.0, DOOR_CLOSED), (TEN + pause, START_PRESSED))
-    expected = max(TEN + 30.0, TEN + pause) + 30.0
+    expected = max(TEN + 30.0, TEN + pause) + 15.0
     assert lit_after(r, TEN) == pytest.approx(expected, abs=1e-6)
     assert window(r, TEN + 0.1, expected - 0.1)["heat_released_W"].max() == 0.0
 

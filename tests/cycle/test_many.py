@@ -66,7 +66,7 @@ def test_order_is_kept_over_many_blocks(
 ) -> None:
     monkeypatch.setattr(many, "BLOCK", 3)
     coarse = standard_parameters._replace(rel_tolerance=1e-3)
-    loads = [coarse._replace(initial_moisture=0.3 + 0.02 * i) for i in range(20)]
+    loads = [coarse._replace(piece_moisture=(0.3 + 0.02 * i, 0.0, 0.0, 0.0)) for i in range(20)]
     for workers in (1, 2):
         out = simulate_many(iter(loads), workers=workers)
         assert (np.diff(out["time_to_marked_s"]) > 0.0).all()

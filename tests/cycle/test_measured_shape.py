@@ -16,11 +16,13 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from tests.cycle.cases import run
+from dryermodel.scenario.model import load_scenario
+from dryermodel.scenario.run import simulate
 
 DATA = Path(__file__).parent.parent / "data" / "tumble_1hz"
 HEATER_ON = 1000.0  # W, far above the motor's 240 and far below the heater's 2400
-ELECTRIC = ("machine.heat=electric",)
+ELECTRIC = ("machine.heat=electric", "controls.dryness=very dry")
+"""On towels and jeans: the measured machine's heater was at work for an hour, so its load was thick."""
 
 Watts = NDArray[np.float64]
 
@@ -33,7 +35,7 @@ def watts() -> Watts:
 
 def model_watts(*overrides: str) -> Watts:
     """The same reading of a modelled machine: a power meter's, once a second."""
-    r = run(*overrides)
+    r = simulate(load_scenario("towels_and_jeans", list(overrides)))
     return r.sample(np.arange(0.0, r.duration, 1.0))["electric_power_W"]
 
 
@@ -81,10 +83,9 @@ def test_first_heater_off_of_the_measured_cycle(watts: Watts) -> None:
 def test_full_heat_first_then_falling_duty(watts: Watts, who: str) -> None:
     """Regime one: no interruption until the load is nearly dry. Regime two: duty below 1 and falling.
 
-    The measured machine's first off is at 0.40 of its heating phase, the model's at 0.81: its automatic
-    setting allows only 3 minutes of heat-off time. That share is a matter of setting and machine, both
-    unknown, so only the order and direction of the regimes are compared. Duty after the first off, first
-    half and second: measured 0.89 and 0.82, modelled 0.61 and 0.55.
+    The measured machine's first off is at 0.40 of its heating phase, the model's at 0.72. That share is a
+    matter of setting, load and machine, all unknown, so only the order and direction of the regimes are
+    compared. Duty after the first off, first half and second: measured 0.89 and 0.82.
     """
     trace = watts if who == "measured" else model_watts(*ELECTRIC)
     assert 0.35 < first_off(trace) < 0.90
@@ -94,11 +95,11 @@ def test_full_heat_first_then_falling_duty(watts: Watts, who: str) -> None:
 
 def test_cool_down_at_motor_power(watts: Watts) -> None:
     """Regime three: about 670 s at some 240 W measured, before it tumbles now and then; in the model the
-    dial's five minutes at the 250 W of its motor. That there is no heat is the shape."""
+    dial's five minutes at the 218 W of its motor on a dry load. That there is no heat is the shape."""
     assert cool_down(watts) == pytest.approx((670.0, 243.0), abs=10.0)
     length, power = cool_down(model_watts(*ELECTRIC))
-    assert length == pytest.approx(300.0 + 25.0, abs=10.0), "the heat-off time before it looks the same"
-    assert power == pytest.approx(253.0, abs=5.0)
+    assert 300.0 <= length < 420.0, "the heat-off time before it looks the same"
+    assert power == pytest.approx(0.87 * 250.0, abs=8.0)
 
 
 def cool_down(trace: Watts) -> tuple[float, float]:

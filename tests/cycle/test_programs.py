@@ -69,9 +69,9 @@ def test_low_heat_in_auto() -> None:
 
 
 def test_dryness_setting_is_heat_off_time() -> None:
-    """Less dry, normal, very dry: 2, 3 and 6 minutes on the dial; longer means drier and more gas."""
+    """Less dry, normal, very dry: 4, 8 and 12 minutes on the dial; longer means drier and more gas."""
     runs = [run(f"controls.dryness={word}") for word in ("less dry", "normal", "very dry")]
-    assert [r.timer_time for r in runs] == pytest.approx([420.0, 480.0, 660.0], abs=1e-6)
+    assert [r.timer_time for r in runs] == pytest.approx([540.0, 780.0, 1020.0], abs=1e-6)
     assert runs[0].duration < runs[1].duration < runs[2].duration
     assert runs[0].gas_energy < runs[1].gas_energy < runs[2].gas_energy
 
@@ -86,9 +86,8 @@ def test_electric_machine() -> None:
     assert float(r.final[Y.WATER_FORMED]) == 0.0
     assert float(r.series["heat"][0]) == 1.0
     assert r.end is EndReason.DIAL_RAN_OUT
-    assert r.electric_energy == pytest.approx(
-        r.parameters.firing_rate * r.burner_time + r.parameters.motor_power * r.duration, rel=1e-3
-    )
+    motor = 0.93 * r.parameters.motor_power * r.duration  # it falls by 13 % as the load dries
+    assert r.electric_energy == pytest.approx(r.parameters.firing_rate * r.burner_time + motor, rel=5e-3)
 
 
 def test_dry_air_of_an_electric_heater_takes_less_energy_for_the_same_water() -> None:
@@ -161,7 +160,7 @@ def test_room_humidity_is_a_mixing_room() -> None:
         air = p.room_volume * a.room.density
         leaked = a.flows.leak_share * a.flows.exhaust
         fresh = (1.0 - a.flows.leak_share) * a.flows.exhaust + p.room_air_exchange * air
-        slope = (leaked * (a.exhaust.humidity_ratio - w) - fresh * (w - p.room_humidity_ratio)) / air
+        slope = (leaked * (a.exhaust.air.humidity_ratio - w) - fresh * (w - p.room_humidity_ratio)) / air
         ahead, behind = (float(r.trajectory.at(t + dt)[Y.ROOM_HUMIDITY]) for dt in (0.5, -0.5))
         assert ahead - behind == pytest.approx(slope, rel=0.02, abs=1e-8)
 
@@ -193,9 +192,16 @@ def test_thermal_cutoff_blows_once_and_for_good() -> None:
     after = r.series["time_s"] > blown[0].time
     assert not r.series["heat"][after].any()
     assert not r.series["thermal_cutoff"][after].any()
-    assert float(r.trajectory.at(blown[0].time)[Y.HIGH_LIMIT_ELEMENT]) == pytest.approx(
+    assert float(r.trajectory.at(blown[0].time)[Y.CUTOFF_ELEMENT]) == pytest.approx(
         r.parameters.thermal_cutoff, abs=1e-6
     )
+
+
+BARE_LIMIT = (
+    "machine.chamber_conductance=0 W/K",
+    "machine.high_limit_metal_share=0 %",
+    "machine.thermal_cutoff=never",
+)
 
 
 @pytest.mark.parametrize("whole_chain", [False, True])
@@ -206,17 +212,20 @@ def test_blown_thermal_cutoff_in_both_wirings(whole_chain: bool) -> None:
     assert r.final_moisture > 0.3
     if whole_chain:
         assert r.end is EndReason.DIAL_RAN_OUT
-        assert r.duration == pytest.approx(480.0, abs=1e-6)
+        assert r.duration == pytest.approx(780.0, abs=1e-6)
     else:
         assert r.end.value.startswith("time limit")
         assert r.timer_time == 0.0
 
 
 def test_high_limit_never_passes_its_cut_out() -> None:
-    """Located, not stepped over: the element's highest value is the set point itself."""
+    """Located, not stepped over: the element's highest value is the set point itself.
+
+    Without the chamber's metal, which would go on warming the element behind an open limit.
+    """
     for p in (
-        parameters("vent.resistance_factor=8"),
-        on_whole_chain(parameters("vent.resistance_factor=20")),
+        parameters("vent.resistance_factor=8", *BARE_LIMIT),
+        on_whole_chain(parameters("vent.resistance_factor=20", *BARE_LIMIT)),
     ):
         top = run_cycle(p).trajectory.state[:, Y.HIGH_LIMIT_ELEMENT].max()
         assert top == pytest.approx(p.high_limit_cut_out, abs=1e-6)
@@ -255,8 +264,8 @@ def test_a_burner_that_never_lit_is_not_a_weak_burner(override: str) -> None:
 
 
 def test_dead_gas_supply_tries_again_and_again() -> None:
-    """30 s igniter and 30 s cooling: 60 tries an hour."""
-    assert run("gas.supply_pressure=0 inH2O", HOUR).outcome.ignition_tries == pytest.approx(60.0, abs=1.0)
+    """15 s igniter and 30 s cooling: 80 tries an hour."""
+    assert run("gas.supply_pressure=0 inH2O", HOUR).outcome.ignition_tries == pytest.approx(80.0, abs=1.0)
 
 
 def test_open_igniter_never_glows_and_draws_nothing() -> None:
@@ -282,7 +291,7 @@ def test_thermostat_stuck_closed_runs_hot_and_for_ever() -> None:
 
 def test_thermostat_stuck_open_stops_early_on_a_wet_load() -> None:
     r = run("machine.exhaust_thermostat=stuck open", HOUR)
-    assert r.duration == pytest.approx(480.0, abs=1e-6)
+    assert r.duration == pytest.approx(780.0, abs=1e-6)
     assert r.burner_time == 0.0
     assert r.final_moisture > 0.5
 

@@ -8,7 +8,7 @@ on pure exponentials.
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import pytest
 from hypothesis import given, settings
@@ -24,7 +24,7 @@ from tests.cycle.cases import parameters
 LENGTH = 900.0  # s
 
 
-def bare_machine(**fields: float) -> Parameters:
+def bare_machine(**fields: Any) -> Parameters:
     """No transfer to load and metal, no lint, no mark on the way; a tight integrator."""
     return parameters("machine.heat=electric")._replace(
         heat_source=ELECTRIC_HEAT,
@@ -53,7 +53,7 @@ def exhaust_plateaus(p: Parameters, r: CycleResult) -> Plateaus:
     """From an energy balance by hand: power into the exhaust flow, all of it sensible."""
     a = r.air(1.0)
     capacity = a.flows.exhaust * moist_specific_heat(p.room_humidity_ratio)
-    cold = p.room_temp + a.burner.side_heat / capacity
+    cold = p.room_temp + a.cabinet.side_heat / capacity
     return Plateaus(cold + p.firing_rate / capacity, cold)
 
 
@@ -136,7 +136,7 @@ def test_high_limit_cycle_in_closed_form() -> None:
     r = run_cycle(p)
     a = r.air(1.0)
     capacity = a.flows.burner * moist_specific_heat(p.room_humidity_ratio)
-    cold = p.high_limit_coupling * a.burner.side_heat / capacity
+    cold = p.high_limit_coupling * a.cabinet.side_heat / capacity
     hot = cold + p.high_limit_coupling * p.firing_rate / capacity
     at = Plateaus(p.room_temp + hot, p.room_temp + cold)
     expected = expected_times(p.room_temp, 45.0, at, 318.0, 309.0, LENGTH)

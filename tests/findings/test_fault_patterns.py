@@ -15,20 +15,21 @@ from dryermodel.findings.patterns import Mark, Pattern, pattern
 from dryermodel.findings.steps import STEPS, changes
 from dryermodel.readings.single import CycleReadings, burner_stretches
 from dryermodel.scenario.faults import catalogue
-from dryermodel.scenario.model import load_scenario
 from dryermodel.show.data.faults import as_data
 from dryermodel.show.text import faults as page
 from dryermodel.show.text.fault_pages import page as fault_page
 from dryermodel.studies.fault_table import Report, report, run_faults, words
 from dryermodel.vocabulary import known
 from tests.cycle.cases import WHOLE_CHAIN, run
+from tests.numbers import numbers
+from tests.plain import plain_run, plain_scenario
 
-BARE = CycleReadings(run())
+BARE = CycleReadings(plain_run())
 
 
 @cache
 def at_three_quarters(whole_chain: bool) -> Report:
-    scenario = load_scenario("standard", WHOLE_CHAIN if whole_chain else ())
+    scenario = plain_scenario(WHOLE_CHAIN if whole_chain else ())
     wanted = ["thermostat_stuck_open", "thermal_cutoff_open"] if whole_chain else [
         "vent_blockage", "vent_flap_stuck", "lint_screen_blocked", "blower_wheel_caked", "outlet_gasket_leak",
         "weak_burner", "low_supply_pressure", "igniter_slow", "igniter_open", "flame_sensor_stuck_closed",
@@ -131,7 +132,7 @@ def test_what_does_not_show_says_what_to_measure() -> None:
 
 
 def test_a_measurement_that_comes_out_normal_is_not_what_to_measure() -> None:
-    found = report(run_faults(load_scenario("standard"), 0.25, ["high_limit_weak"]))
+    found = report(run_faults(plain_scenario(), 0.25, ["high_limit_weak"]))
     assert found.lines[0].pattern.marks == ()
     assert "measure temperature at the limit when it opens" in words(found.lines[0])
 
@@ -226,9 +227,9 @@ def test_same_quantity_puts_faults_together_whatever_their_sizes() -> None:
 
 def test_faults_of_one_quantity_do_give_the_same_cycle_at_some_severity() -> None:
     """36 % of the manifold pressure is 60 % of the input: the same parameters, hence the same cycle."""
-    low = load_scenario("standard", faults=["low_supply_pressure=36 %"]).to_parameters()
-    weak = load_scenario("standard", faults=["weak_burner=60 %"]).to_parameters()
-    assert low == pytest.approx(weak, rel=1e-12)
+    low = plain_scenario(faults=["low_supply_pressure=36 %"]).to_parameters()
+    weak = plain_scenario(faults=["weak_burner=60 %"]).to_parameters()
+    assert numbers(low) == pytest.approx(numbers(weak), rel=1e-12)
 
 
 # The page -------------------------------------------------------------------------------------------

@@ -6,7 +6,6 @@ import pytest
 
 from dryermodel.findings.less_air import AIR_PATH, AirCase, less_air, only_air_differs
 from dryermodel.findings.statements import findings
-from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
 from dryermodel.studies.comparison.cases import run_cases
 from dryermodel.studies.comparison.figures import comparison
@@ -14,8 +13,9 @@ from dryermodel.studies.comparison.notes import notes
 from dryermodel.studies.sweep.air import less_air_lines
 from dryermodel.studies.sweep.frame import sweep_frame
 from dryermodel.studies.sweep.plan import Sweep, plan_sweep
+from tests.plain import plain_scenario
 
-P = load_scenario("standard").to_parameters()
+P = plain_scenario().to_parameters()
 CFM = 4.719474432e-4  # m3/s, exact
 
 
@@ -76,7 +76,7 @@ def test_only_what_throttles_the_air_may_differ() -> None:
 
 
 def planned(*vary: str, settings: tuple[str, ...] = (), sobol: int | None = None) -> Sweep:
-    return plan_sweep(load_scenario("standard", settings), vary, sobol=sobol)
+    return plan_sweep(plain_scenario(settings), vary, sobol=sobol)
 
 
 def told_by(sweep: Sweep) -> list[str]:
@@ -107,7 +107,7 @@ def test_a_sweep_of_two_keys_says_at_which_value_of_the_other() -> None:
 
 def test_a_comparison_says_it_of_the_cases_that_differ_in_air_alone() -> None:
     def said(*others: list[str]) -> list[str]:
-        cases = [("", load_scenario("standard", list(s))) for s in ([], *others)]
+        cases = [("", plain_scenario(list(s))) for s in ([], *others)]
         found = comparison(run_cases(cases))
         return [text for text in notes(found.cases, found.numbers) if text.startswith("Less air")]
 
@@ -117,8 +117,8 @@ def test_a_comparison_says_it_of_the_cases_that_differ_in_air_alone() -> None:
 
 
 def test_a_cycle_beside_a_healthy_one_says_it_too() -> None:
-    healthy = simulate(load_scenario("standard"))
-    longer = simulate(load_scenario("standard", ["vent.length=60 ft"]))
+    healthy = simulate(plain_scenario())
+    longer = simulate(plain_scenario(["vent.length=60 ft"]))
     assert [t for t in findings(longer, healthy) if t.startswith("Less air dries sooner here: with this one")]
-    other = simulate(load_scenario("standard", ["vent.length=60 ft", "load.dry_mass=6 lb"]))
+    other = simulate(plain_scenario(["vent.length=60 ft", "load.dry_mass=6 lb"]))
     assert not [t for t in findings(other, healthy) if t.startswith("Less air")]

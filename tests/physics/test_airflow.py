@@ -15,6 +15,7 @@ from scipy.optimize import brentq
 
 from dryermodel.cycle.engine.equations import flows
 from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.state import start_moisture
 from dryermodel.physics import airflow as af
 
 INH2O = 249.0889  # Pa, inch of water at 4 degC, NIST SP 811
@@ -41,7 +42,7 @@ def vent_loss_inH2O(line: af.VentLine, flow_cfm: float) -> float:
 
 def healthy(p: Parameters) -> af.Flows:
     """The machine of `p` on cold air, as a technician without a load measures it."""
-    return flows(p, 1.0, p.initial_moisture, STANDARD_DENSITY, STANDARD_DENSITY)
+    return flows(p, 1.0, start_moisture(p), STANDARD_DENSITY, STANDARD_DENSITY)
 
 
 def cfm(f: af.Flows) -> float:

@@ -42,12 +42,13 @@ def exchange(
     wetness: float,
     conductance: float,
     lewis: float,
+    least: float = 0.1,
 ) -> drum.Exchange:
     """Exchange of a load of one kind of cloth."""
     surface = drum.Surface(1.0, T, w_s, wetness)
     surfaces = drum.Surfaces(surface, ABSENT, ABSENT, ABSENT)
     load = drum.load_surface(surfaces)
-    stream = drum.drum_stream(flow, t_in, w_in, surfaces, load, conductance, lewis)
+    stream = drum.drum_stream(flow, t_in, w_in, surfaces, load, conductance, lewis, least)
     return drum.drum_exchange(stream, surface)
 
 
@@ -108,9 +109,9 @@ def test_with_little_transfer_the_load_rests_below_the_wet_bulb() -> None:
 def test_bone_dry_load_rests_at_the_inlet_temperature() -> None:
     """No water leaves it, and heat flows until it is as hot as the air."""
     dry = textile.surface_wetness(0.0, 0.25)
-    at_inlet = exchange(0.06, 400.0, 0.012, 400.0, 0.0, dry, 0.115, 0.91)
+    at_inlet = exchange(0.06, 400.0, 0.012, 400.0, 0.0, dry, 0.115, 0.91, 0.0)
     assert at_inlet == drum.Exchange(0.0, 0.0, 0.0)
-    cooler = exchange(0.06, 400.0, 0.012, 399.0, 0.0, dry, 0.115, 0.91)
+    cooler = exchange(0.06, 400.0, 0.012, 399.0, 0.0, dry, 0.115, 0.91, 0.0)
     assert cooler.convection > 0.0
     assert cooler.evaporation == 0.0
 
@@ -121,7 +122,7 @@ def test_bone_dry_load_warms_to_the_inlet_temperature_in_time() -> None:
     rate = 0.06 * moist_air.moist_specific_heat(0.012) * -math.expm1(-0.91 * 0.115 / flow)
     T, dt = 300.0, 0.05
     for _ in range(int(600.0 / dt)):
-        ex = exchange(flow, 400.0, 0.012, T, 0.0, 0.0, 0.115, 0.91)
+        ex = exchange(flow, 400.0, 0.012, T, 0.0, 0.0, 0.115, 0.91, 0.0)
         T += dt * (ex.convection - ex.vapour_heat) / (mass * c)
     closed_form = 400.0 - 100.0 * math.exp(-rate * 600.0 / (mass * c))
     assert pytest.approx(closed_form, abs=0.01) == T

@@ -48,14 +48,14 @@ def test_a_load_that_is_dry_already_takes_none(cycle: Cycles) -> None:
 
 
 def test_both_sides_of_the_first_cut_out(cycle: Cycles) -> None:
-    """The burner outlet falls by more than 100 K within the moment of the switching."""
+    """The burner outlet falls by more than 50 K within the moment of the switching; its metal lags."""
     result = cycle()
     opened = M.first_cut_out(result)
     assert opened is not None
     s = M.both_sides(result)
     assert np.all(np.diff(s["time_s"]) >= 0.0)
     near = np.abs(s["time_s"] - opened) <= M.BEFORE * 1.01
-    assert np.ptp(s["burner_outlet_temp_K"][near]) > 100.0
+    assert np.ptp(s["burner_outlet_temp_K"][near]) > 50.0
     assert np.ptp(s["load_temp_K"][near]) < 0.01
 
 

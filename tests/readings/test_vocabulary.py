@@ -127,7 +127,7 @@ def test_one_run_reads_what_a_row_of_many_reads(cycle: Cycles, overrides: tuple[
 
 def test_many_rows_are_read_at_once(cycle: Cycles) -> None:
     p = cycle().parameters
-    rows = simulate_many([p, p._replace(initial_moisture=0.01)])
+    rows = simulate_many([p, p._replace(piece_moisture=(0.01, 0.0, 0.0, 0.0))])
     assert column(rows, "energy").tolist() == (rows["gas_energy_J"] + rows["electric_energy_J"]).tolist()
     per_water = column(rows, "energy_per_water")
     assert per_water[0] == pytest.approx(CycleReadings(cycle())["energy_per_water"])

@@ -10,11 +10,13 @@ from hypothesis import HealthCheck, given, settings
 
 from dryermodel.cycle.engine import parameters as p
 from dryermodel.cycle.engine.parameters import NEVER, Parameters
+from dryermodel.cycle.engine.state import start_moisture
 from dryermodel.physics import fuel, moist_air
 from dryermodel.scenario import load_scenario
 from dryermodel.scenario.convert import to_parameters
 from dryermodel.scenario.files import Layer
 from dryermodel.scenario.merge import merge
+from tests.numbers import numbers
 from tests.strategies import Raw, scenarios
 
 BTU_PER_HOUR = 1055.05585262 / 3600.0  # [W] international table Btu (ISO 31-4:1992 annex A)
@@ -30,7 +32,7 @@ def test_standard_is_the_regulation_test_load_in_its_room() -> None:
     # 10 CFR 430 subpart B app. D1/D2: 8.45 lb, 57.5 % (both from memory), 75 degF, 50 % RH.
     standard = parameters()
     assert standard.dry_mass == pytest.approx(3.83286, abs=1e-5)
-    assert standard.initial_moisture == 0.575
+    assert standard.piece_moisture == (0.575, 0.0, 0.0, 0.0)
     assert standard.room_temp == pytest.approx(297.0389, abs=1e-4)
     assert standard.load_temp == standard.room_temp
     assert moist_air.relative_humidity(
@@ -145,9 +147,9 @@ def test_electric_heat_makes_no_water_and_needs_no_air() -> None:
 @pytest.mark.parametrize(
     ("settings", "seconds"),
     [
-        ([], 180.0),
-        (["controls.dryness=less dry"], 120.0),
-        (["controls.dryness=very dry"], 360.0),
+        ([], 480.0),
+        (["controls.dryness=less dry"], 240.0),
+        (["controls.dryness=very dry"], 720.0),
         (["controls.dryness=very dry", "machine.dial_very_dry=9 min"], 540.0),
         (["controls.dryness=very dry", "controls.dial_heat=1 min"], 60.0),
         (["controls.program=timed", "controls.timed_length=30 min"], 1800.0),
@@ -176,7 +178,7 @@ def test_where_the_dial_starts(settings: list[str], seconds: float) -> None:
         ("vent.roughness=foil", "vent_roughness", 0.0021),
         ("vent.roughness=1.5 mm", "vent_roughness", 0.0015),
         ("load.temperature=32 degF", "load_temp", 273.15),
-        ("load.cotton_fraction=100 %", "sorption_share", 1.0),
+        ("load.cotton_fraction=100 %", "piece_sorption_share", (1.0, 1.0, 1.0, 1.0)),
     ],
 )
 def test_settings_reach_their_parameter(setting: str, field: str, value: float) -> None:
@@ -204,6 +206,8 @@ def test_every_parameter_can_be_moved_by_some_key() -> None:
     for setting in MOVES.replace("\n", "; ").strip("; ").split("; "):
         changed = parameters(*setting.split(" and "))
         moved |= {name for name in Parameters._fields if getattr(base, name) != getattr(changed, name)}
+    family = load_scenario("family_load").to_parameters()
+    moved |= {name for name in Parameters._fields if getattr(base, name) != getattr(family, name)}
     assert moved == set(Parameters._fields)
 
 
@@ -211,7 +215,12 @@ MOVES = """\
 room.temperature=60 degF; room.altitude=1000 ft; room.volume=30 m3; room.air_changes=1 1/h
 machine.motor_stops=10 min; air.housing_loss=0.1 inH2O; burner.primary_air=60 %
 room.depressurisation=0.02 inH2O; load.dry_mass=3 lb; load.initial_moisture=60 %
-load.cotton_fraction=80 %; load.critical_moisture=30 %; gas.kind=propane; gas.air_per_energy=0.32 kg/MJ
+load.cotton_fraction=80 %; load.critical_moisture=30 %; load.scorches_at=350 degF
+machine.cabinet_share=50 %; machine.seal_from_cabinet=50 %; machine.housing_mass=4 kg
+machine.housing_conductance=20 W/K; machine.chamber_mass=2 kg; machine.chamber_conductance=20 W/K
+machine.motor_power_fall=5 %; machine.exhaust_metal_share=20 %; machine.high_limit_metal_share=50 %
+machine.cutoff_lag=20 s; machine.cutoff_coupling=90 %; machine.least_uptake=20 %
+ gas.kind=propane; gas.air_per_energy=0.32 kg/MJ
 air.fan_dead_head=1 inH2O; air.fan_free_delivery=300 cfm; air.fan_speed=80 %
 air.reference_density=1.1 kg/m3; air.loss_flow=150 cfm; air.screen_loading=20 %
 air.drum_seal_leak=30 cm2; air.gasket_leak=20 cm2; air.leak_coefficient=0.7; air.natural_draught=2 g/s
@@ -240,10 +249,10 @@ controls.marked_moisture=5 %; controls.rel_tolerance=1e-4
 @given(scenarios())
 def test_every_admissible_scenario_has_sane_parameters(raw: Raw) -> None:
     made = to_parameters(merge([Layer("drawn", raw)]).model)
-    assert all(math.isfinite(value) for value in made)
+    assert all(math.isfinite(value) for value in numbers(made))
     assert made.cut_in < made.cut_out
     assert made.high_limit_cut_in < made.high_limit_cut_out < made.thermal_cutoff
     assert 0.0 <= made.room_humidity_ratio < 0.2
     assert made.firing_rate >= 0.0
-    assert made.dry_mass > 0.0 and made.initial_moisture > 0.0 and made.natural_draught > 0.0
+    assert made.dry_mass > 0.0 and start_moisture(made) > 0.0 and made.natural_draught > 0.0
     assert fuel.lhv_share(made.water_per_energy) > 0.0

@@ -24,6 +24,7 @@ from dryermodel.studies.sweep.plan import plan_sweep
 from dryermodel.studies.uncertainty.sensitivity import plan_study
 from dryermodel.studies.uncertainty.sensitivity import sensitivity as study
 from dryermodel.studies.uncertainty.spread import spread_summary
+from tests.plain import plain_scenario
 
 ENVELOPE = (
     "version",
@@ -40,7 +41,7 @@ DRAWN = {"spread": 3, "sensitivity": 5, "sweep": 7}
 
 @cache
 def told(command: str) -> dict[str, Any]:
-    scenario = load_scenario("standard")
+    scenario = plain_scenario()
     if command == "cycle":
         return cycle.summary_json(simulate(scenario), "1.2.3")
     if command == "faults":
@@ -50,7 +51,7 @@ def told(command: str) -> dict[str, Any]:
             compared(cases.run_cases(cases.plan_comparison(["standard"], ["thermostat_stuck_open"]))), "1.2.3"
         )
     if command == "repairs":
-        return repairs.as_data(plan_repairs(load_scenario("standard", faults=["weak_burner=80 %"])), "1.2.3")
+        return repairs.as_data(plan_repairs(plain_scenario(faults=["weak_burner=80 %"])), "1.2.3")
     if command == "spread":
         return spread.as_data(spread_summary(scenario, 8, seed=DRAWN["spread"]), "1.2.3")
     if command == "sweep":

@@ -10,9 +10,9 @@ import pytest
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.result import CycleResult
 from dryermodel.physics.moist_air import saturation_pressure
-from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
 from tests.cycle.cases import CFM, KWH, degF
+from tests.plain import plain_scenario
 from tests.studies.hand_sum import Sum, by_hand, in_the_tail, saturation
 
 DOC = " ".join((Path(__file__).parents[2] / "docs" / "combined-fault.md").read_text(encoding="utf-8").split())
@@ -27,7 +27,7 @@ CASES = {"neither": (), "weak burner": BOTH[:1], "cold air": BOTH[1:], "both": B
 
 @cache
 def model(case: str) -> CycleResult:
-    return simulate(load_scenario("standard", faults=CASES[case]))
+    return simulate(plain_scenario(faults=CASES[case]))
 
 
 @cache

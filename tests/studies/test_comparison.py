@@ -9,19 +9,20 @@ import pytest
 
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.errors import InputError
-from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
 from dryermodel.show.data.comparison import as_data
 from dryermodel.show.text.comparison import case_lines, note_lines, tables
 from dryermodel.studies.comparison.cases import UNCHANGED, plan_comparison, read_what_if, run_cases
 from dryermodel.studies.comparison.figures import NAMES, Comparison, comparison, figures
 from dryermodel.studies.comparison.notes import notes
-from tests.cycle.cases import KWH, degF, to_four_percent
+from tests.cycle.cases import KWH, degF
+from tests.plain import plain_run, plain_scenario, plain_settings
 
 
 @cache
 def compared(*what_ifs: str, scenario: str = "standard") -> Comparison:
-    return comparison(run_cases(plan_comparison([scenario], what_ifs)))
+    settings = plain_settings() if scenario == "standard" else []
+    return comparison(run_cases(plan_comparison([scenario], what_ifs, settings)))
 
 
 FOUR = ("vent_blockage=75 %", "outlet_gasket_leak=20 cm2", "weak_burner=80 %")
@@ -81,8 +82,8 @@ def test_cases_are_the_scenario_unchanged_and_changed() -> None:
     names = [name for name, _ in plan_comparison(["standard"], FOUR)]
     assert names == [UNCHANGED, *FOUR]
     cases = compared(*FOUR).cases
-    direct = simulate(load_scenario("standard", faults=["outlet_gasket_leak=20 cm2"]))
-    assert cases[0].result.final.tobytes() == simulate(load_scenario("standard")).final.tobytes()
+    direct = simulate(plain_scenario(faults=["outlet_gasket_leak=20 cm2"]))
+    assert cases[0].result.final.tobytes() == simulate(plain_scenario()).final.tobytes()
     assert cases[2].result.final.tobytes() == direct.final.tobytes()
 
 
@@ -105,7 +106,7 @@ def test_a_fault_and_the_setting_that_says_it_give_the_same_figures() -> None:
 
 def test_figures_to_four_percent_are_those_of_a_run_that_stops_there() -> None:
     """Two roads: read off the automatic cycle, and a run of its own that ends at 4 %."""
-    values, stopped = compared(*FOUR).numbers[0].values, to_four_percent()
+    values, stopped = compared(*FOUR).numbers[0].values, plain_run("controls.stop_at_moisture=4 %")
     assert values["time_to_4pct"] == pytest.approx(stopped.duration, rel=1e-6)
     assert values["gas_energy_to_4pct"] == pytest.approx(stopped.gas_energy, rel=1e-6)
     assert values["electric_energy_to_4pct"] == pytest.approx(stopped.electric_energy, rel=1e-6)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from dryermodel.cycle.engine.equations import flows
 from dryermodel.cycle.engine.parameters import NEVER, TIMED, Parameters
+from dryermodel.cycle.engine.state import start_moisture
 from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
@@ -120,7 +121,7 @@ def machines(draw: st.DrawFn) -> Parameters:
 def air(p: Parameters) -> tuple[float, float]:
     """Static pressure at the collar [Pa] and mass flow of the blower [kg/s], machine running cold."""
     density = moist_density(p.room_temp, p.room_humidity_ratio, p.pressure)
-    found = flows(p, 1.0, p.initial_moisture, density, density)
+    found = flows(p, 1.0, start_moisture(p), density, density)
     return found.collar_pressure, found.total
 
 
@@ -162,7 +163,7 @@ def test_leaks_before_the_blower_raise_its_flow_and_starve_the_burner(
     density = moist_density(p.room_temp, p.room_humidity_ratio, p.pressure)
     for key in ("outlet_gasket_leak", "drum_seal_leak"):
         one, other = (
-            flows(apply_faults(p, {key: s}), 1.0, p.initial_moisture, density, density) for s in (less, more)
+            flows(apply_faults(p, {key: s}), 1.0, start_moisture(p), density, density) for s in (less, more)
         )
         assert other.total > one.total, key
         assert other.burner < one.burner, key

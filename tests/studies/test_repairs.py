@@ -15,13 +15,14 @@ from dryermodel.show.data.repairs import as_data
 from dryermodel.show.text import repairs as page
 from dryermodel.studies.repair_notes import notes
 from dryermodel.studies.repairs import COUPLINGS, LAGS, Repairs, Span, plan_repairs, sets_of
+from tests.plain import plain_scenario
 
 THREE = ("vent_blockage=75 %", "outlet_gasket_leak=20 cm2", "weak_burner=80 %")
 
 
 @cache
 def planned(*faults: str, by: str = "time", settings: tuple[str, ...] = ()) -> Repairs:
-    return plan_repairs(load_scenario("standard", settings, faults), by)
+    return plan_repairs(plain_scenario(settings, faults), by)
 
 
 def span(value: Span | None) -> Span:
@@ -31,7 +32,7 @@ def span(value: Span | None) -> Span:
 
 def test_before_and_after_are_the_plain_runs() -> None:
     found = planned(*THREE)
-    before, after = simulate(load_scenario("standard", faults=THREE)), simulate(load_scenario("standard"))
+    before, after = simulate(plain_scenario(faults=THREE)), simulate(plain_scenario())
     assert found.before.cycle_time == pytest.approx(before.duration, rel=1e-6)
     assert found.before.gas_energy == pytest.approx(before.gas_energy, rel=1e-6)
     assert found.before.time_to_4pct == pytest.approx(before.time_to_marked, rel=1e-6)
@@ -41,11 +42,11 @@ def test_before_and_after_are_the_plain_runs() -> None:
 
 def test_one_repair_alone_is_the_machine_with_the_others_left() -> None:
     outcome, gains = planned(*THREE).each["vent_blockage"]
-    left = simulate(load_scenario("standard", faults=THREE[1:]))
+    left = simulate(plain_scenario(faults=THREE[1:]))
     assert outcome.cycle_time == pytest.approx(left.duration, rel=1e-6)
-    whole = simulate(load_scenario("standard", faults=THREE))
+    whole = simulate(plain_scenario(faults=THREE))
     assert span(gains["cycle_time"]).value == pytest.approx(whole.duration - left.duration, rel=1e-5)
-    t = tariff(load_scenario("standard"))
+    t = tariff(plain_scenario())
     one, other = (cost(r.gas_energy, r.electric_energy, t).money for r in (whole, left))
     assert one is not None and other is not None
     assert span(gains["cost_year"]).value == pytest.approx(283 * (one - other), rel=1e-3)
@@ -70,7 +71,7 @@ def test_order_is_the_greedy_one_and_gains_add_up_along_it() -> None:
         for other in keys[i:]:
             done = [*keys[:i], other]
             left = [text for text in THREE if text.partition("=")[0] not in done]
-            minutes = simulate(load_scenario("standard", faults=left)).duration
+            minutes = simulate(plain_scenario(faults=left)).duration
             assert found.order[i].outcome.cycle_time <= minutes * (1.0 + 1e-6), (key, other)
 
 
@@ -91,19 +92,26 @@ def test_no_interaction_is_not_said() -> None:
 
 def test_range_spans_the_assumed_values_and_holds_the_own_one() -> None:
     found = planned(*THREE)
+    assert (found.couplings, found.lags) == ((0.62,), LAGS), "a value that was given has no range"
+    found = plan_repairs(load_scenario("standard", [NO_CUTOFF], THREE))
     assert (found.couplings, found.lags) == (COUPLINGS, LAGS)
     for gains in [found.together, *(g for _, g in found.each.values())]:
         for name, gain in gains.items():
             assert span(gain).low <= span(gain).value <= span(gain).high, name
     gain = span(found.together["cycle_time"])
     assert gain.spread > 600.0
-    saved = [
-        span(planned(*THREE, settings=(f"machine.high_limit_coupling={c}", f"machine.high_limit_lag={t} s"))
-             .together["cycle_time"]).value
-        for c in (0.55, 0.7) for t in (25, 90)
-    ]  # fmt: skip
+    saved = []
+    for c in (COUPLINGS[0], COUPLINGS[-1]):
+        for t in (25, 90):
+            own = [NO_CUTOFF, f"machine.high_limit_coupling={c}", f"machine.high_limit_lag={t} s"]
+            saved.append(
+                span(plan_repairs(load_scenario("standard", own, THREE)).together["cycle_time"]).value
+            )
     assert min(saved) >= gain.low and max(saved) <= gain.high
     assert max(saved) == pytest.approx(gain.high) or min(saved) == pytest.approx(gain.low)
+
+
+NO_CUTOFF = "machine.thermal_cutoff=never"
 
 
 def test_range_closes_where_the_high_limit_does_not_matter() -> None:
@@ -144,7 +152,7 @@ def test_criterion_money_may_change_the_order() -> None:
 
 
 def test_same_input_same_numbers() -> None:
-    scenario = load_scenario("standard", faults=THREE)
+    scenario = plain_scenario(faults=THREE)
     assert plan_repairs(scenario) == planned(*THREE)._replace(scenario=scenario)
 
 
@@ -191,7 +199,7 @@ def test_remedies_name_who_and_say_each_caution_once() -> None:
 
 def test_data_for_programs() -> None:
     data = as_data(planned(*THREE), "0")
-    assert data["assumed_range"] == {"high_limit_coupling": COUPLINGS, "high_limit_lag_s": LAGS}
+    assert data["assumed_range"] == {"high_limit_coupling": (0.62,), "high_limit_lag_s": LAGS}
     assert data["status"] == "assumed" and data["order"][0]["repair"] == "vent_blockage"
     gain = data["all_together_saved_SI"]["cycle_time"]
     assert gain["low"] <= gain["value"] <= gain["high"]

@@ -31,7 +31,7 @@ def test_draw_moves_what_is_unknown_and_nothing_else(standard: Scenario) -> None
     moved = {
         name for p in drawn.parameters for name, a, b in zip(base._fields, p, base, strict=True) if a != b
     }
-    assert {"dry_mass", "initial_moisture", "cut_out", "cut_in", "room_temp", "room_humidity_ratio"} <= moved
+    assert {"dry_mass", "piece_moisture", "cut_out", "cut_in", "room_temp", "room_humidity_ratio"} <= moved
     assert not moved & {"vent_length", "firing_rate", "transfer_base", "fan_speed", "gasket_area"}
 
 

@@ -9,9 +9,11 @@ from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.engine.state import (
     AIR_ENTHALPY_IN,
     AIR_ENTHALPY_OUT,
+    CHAMBER_TEMP,
     ELECTRIC_ENERGY,
     GAS_ENERGY,
     HEAT_LOST,
+    HOUSING_TEMP,
     METAL_TEMP,
     WATER_FORMED,
     WATER_IN,
@@ -64,5 +66,7 @@ def energy_gap(y: Vector, p: Parameters) -> float:
     air = y[AIR_ENTHALPY_IN] - y[AIR_ENTHALPY_OUT]
     load = heat_gained(y, p)
     metal = p.drum_heat_capacity * (y[METAL_TEMP] - p.room_temp)
+    metal += p.housing_heat_capacity * (y[HOUSING_TEMP] - p.room_temp)
+    metal += p.chamber_heat_capacity * (y[CHAMBER_TEMP] - p.room_temp)
     missing = supplied + fuel_water + air - y[HEAT_LOST] - load - metal
     return float(missing / max(supplied, abs(y[AIR_ENTHALPY_OUT]), LEAST_ENERGY))

@@ -18,6 +18,7 @@ CAUSE_DIAL = 9
 CAUSE_INTERRUPTION = 10
 CAUSE_TIME_LIMIT = 11
 CAUSE_MOTOR_LET_GO = 12
+CAUSE_SCORCHING = 13
 
 THRESHOLD_CAUSES = (
     CAUSE_EXHAUST_THERMOSTAT,
@@ -27,5 +28,6 @@ THRESHOLD_CAUSES = (
     CAUSE_MARKED_MOISTURE,
     CAUSE_STOP_MOISTURE,
     CAUSE_MID_DRYING,
+    CAUSE_SCORCHING,
 )
 """Causes that wait for a function of the state to pass a level; the first named goes first in a tie."""

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 from dryermodel.cycle.engine.parameters import Parameters
-from dryermodel.cycle.engine.state import Pieces, pieces_of, start_moisture
+from dryermodel.cycle.engine.state import Pieces, exposed_area, pieces_of, start_moisture
 from dryermodel.physics.airflow import (
     Fan,
     Leaks,
@@ -27,7 +28,7 @@ class Constants(NamedTuple):
     start_moisture: float  # [kg/kg] of the whole load
     network: Network
     vent_root: float  # [1] 1/sqrt(f) of the vent at its usual flow
-    transfer_base: float  # [kg/s] transfer conductance of this load at reference flow
+    transfer_base: float  # [kg/s] transfer conductance of this load's cloth at reference flow
     saturated_room: float  # [kg/kg] humidity ratio above which the room's air lets water fall
 
 
@@ -35,12 +36,13 @@ def constants_of(p: Parameters) -> Constants:
     """Constants of parameter set `p`."""
     net = network_of(p)
     factor = load_factor(p.dry_mass, p.reference_load, p.small_load_exponent, p.overload_mass)
+    exposure = math.pow(exposed_area(p), p.small_load_exponent)
     return Constants(
         pieces_of(p),
         start_moisture(p),
         net,
         usual_root(net, p.reference_density),
-        p.transfer_base * factor,
+        p.transfer_base * factor * exposure,
         humidity_ratio(saturation_pressure(p.room_temp), p.pressure),
     )
 

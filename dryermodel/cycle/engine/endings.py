@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from dryermodel.cycle.engine.causes import CAUSE_STOP_MOISTURE, CAUSE_TIME_LIMIT
+from dryermodel.cycle.engine.causes import CAUSE_SCORCHING, CAUSE_STOP_MOISTURE, CAUSE_TIME_LIMIT
 from dryermodel.cycle.engine.parameters import AUTO, NEVER, Parameters
 from dryermodel.cycle.engine.switching import RUNNING, STRETCH
 from dryermodel.machine.timer import OFF
@@ -26,8 +26,9 @@ THERMOSTAT_NEVER_OPENS = 5
 TIMER_ONLY_IN_TRIPS = 6
 TIMER_STILL = 7
 NOT_DRY = 8
+SCORCHED = 9
 
-ENDED = (DIAL_RAN_OUT, MOISTURE_REACHED, STOPPED)
+ENDED = (DIAL_RAN_OUT, MOISTURE_REACHED, STOPPED, SCORCHED)
 """Ends of the cycle; all others are ends of the computation at its time limit."""
 
 
@@ -49,6 +50,8 @@ def ending(cause: int, s: Flags, waiting: int, p: Parameters, out: Outcome) -> i
     """
     if s[STRETCH] == OFF:
         return DIAL_RAN_OUT
+    if cause == CAUSE_SCORCHING:
+        return SCORCHED
     if cause == CAUSE_STOP_MOISTURE:
         return MOISTURE_REACHED
     if cause == CAUSE_TIME_LIMIT:

@@ -17,13 +17,16 @@ from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.engine.state import (
     AIR_ENTHALPY_IN,
     AIR_ENTHALPY_OUT,
+    CHAMBER_TEMP,
     COIL_TEMP,
+    CUTOFF_ELEMENT,
     DIAL,
     ELECTRIC_ENERGY,
     EXHAUST_ELEMENT,
     GAS_ENERGY,
     HEAT_LOST,
     HIGH_LIMIT_ELEMENT,
+    HOUSING_TEMP,
     LOAD_ENTHALPY,
     METAL_TEMP,
     MOISTURE,
@@ -121,12 +124,22 @@ class Parcel(NamedTuple):
     enthalpy: float  # [J/kg]
 
 
+class Cabinet(NamedTuple):
+    """The air in the cabinet, on its way to burner and drum seal."""
+
+    air: Parcel
+    motor: float  # [W] electric power of the motor
+    side_heat: float  # [W] of motor and igniter, taken up by it
+    shell_loss: float  # [W] from the drum's metal through the shell
+    returned: float  # [W] of that loss, taken up by it
+
+
 class Burner(NamedTuple):
     """What the burner does to the air that passes it."""
 
-    air: Parcel  # past the burner
+    air: Parcel  # past burner and chamber
     heat_released: float  # [W] gross
-    side_heat: float  # [W] of motor and igniter, taken up by the intake air
+    chamber_heat: float  # [W] from the air to the chamber's metal
 
 
 class Drum(NamedTuple):
@@ -137,6 +150,13 @@ class Drum(NamedTuple):
     metal_heat: float  # [W] from the air to the drum
 
 
+class Exhaust(NamedTuple):
+    """What happens to the air between drum and vent."""
+
+    air: Parcel  # past blower housing and outlet duct
+    housing_heat: float  # [W] from the air to their metal
+
+
 class Air(NamedTuple):
     """The air side at one instant."""
 
@@ -144,10 +164,11 @@ class Air(NamedTuple):
     flows: DryFlows
     surfaces: Surfaces
     load: LoadSurface
+    cabinet: Cabinet
     burner: Burner
     inlet: Parcel  # of the drum
     drum: Drum
-    exhaust: Parcel  # at the thermostat
+    exhaust: Exhaust
 
 
 def flows(p: Parameters, fan: float, moisture: float, room_density: float, drum_density: float) -> Flows:
@@ -224,14 +245,64 @@ def mixed(room: RoomAir, air: Parcel, share: float) -> Parcel:
     )
 
 
-def burner_side(p: Parameters, d: Drive, room: RoomAir, flow: float) -> Burner:
-    """Air past the burner, `flow` [kg/s] of it; what it cannot burn passes unburned."""
+def past_metal(air: Parcel, flow: float, heat: float) -> Parcel:
+    """Air of which `flow` [kg/s] has given `heat` [W] to metal."""
+    return parcel(air.enthalpy - heat / flow, air.humidity_ratio)
+
+
+def heat_to_metal(air: Parcel, flow: float, conductance: float, metal_temp: float) -> float:
+    """Heat [W] from `flow` [kg/s] of passing air to metal of a UA [W/K]."""
+    rate = flow * moist_specific_heat(air.humidity_ratio)
+    return metal_exchange(rate, conductance, air.temp, metal_temp)
+
+
+def motor_power(y: Vector, p: Parameters, c: Constants, d: Drive) -> float:
+    """Electric power of the motor [W]: it falls with the water, since a lighter load is tumbled."""
+    removed = 1.0 - min(max(mean_moisture(y, c.pieces), 0.0) / c.start_moisture, 1.0)
+    return d.motor * (1.0 - p.motor_power_fall * removed)
+
+
+def cabinet_side(y: Vector, p: Parameters, c: Constants, d: Drive, room: RoomAir, f: DryFlows) -> Cabinet:
+    """Air in the cabinet: the room's, warmed by motor, igniter and the drum's shell.
+
+    Little air takes up little of it; the rest goes to the room.
+    """
+    flow = f.burner + p.seal_from_cabinet * (f.drum - f.burner)
+    taken = flow / (flow + PICK_UP_FLOW)
+    motor = motor_power(y, p, c, d)
+    side_heat = (p.motor_heat_share * motor + d.igniter) * taken
+    shell_loss = p.cabinet_conductance * (float(y[METAL_TEMP]) - p.room_temp)
+    returned = p.cabinet_share * shell_loss * taken
+    air = parcel(room.enthalpy + (side_heat + returned) / flow, room.humidity_ratio)
+    return Cabinet(air, motor, side_heat, shell_loss, returned)
+
+
+def burner_side(y: Vector, p: Parameters, d: Drive, intake: Parcel, flow: float) -> Burner:
+    """Air past burner and chamber, `flow` [kg/s] of it; what it cannot burn passes unburned."""
     released = min(d.gas_flow * d.flame, flow / max(p.air_per_energy, 1.0e-12))
     formed = released * p.water_per_energy
-    side_heat = (p.motor_heat_share * d.motor + d.igniter) * flow / (flow + PICK_UP_FLOW)
-    heat = released + formed * water_enthalpy(FUEL_WATER_DATUM) + d.heater + side_heat
-    air = parcel(room.enthalpy + heat / flow, room.humidity_ratio + formed / flow)
-    return Burner(air, released, side_heat)
+    heat = released + formed * water_enthalpy(FUEL_WATER_DATUM) + d.heater
+    hot = parcel(intake.enthalpy + heat / flow, intake.humidity_ratio + formed / flow)
+    chamber_heat = heat_to_metal(hot, flow, p.chamber_conductance, float(y[CHAMBER_TEMP]))
+    return Burner(past_metal(hot, flow, chamber_heat), released, chamber_heat)
+
+
+def drum_inlet(p: Parameters, room: RoomAir, cabinet: Parcel, burner: Parcel, f: DryFlows) -> Parcel:
+    """Burner's air mixed with what the drum seal lets in: cabinet air, room air or both."""
+    share = f.burner / f.drum
+    seal = p.seal_from_cabinet * (1.0 - share)
+    warmth = share * (burner.enthalpy - room.enthalpy) + seal * (cabinet.enthalpy - room.enthalpy)
+    return parcel(
+        room.enthalpy + warmth,
+        room.humidity_ratio + share * (burner.humidity_ratio - room.humidity_ratio),
+    )
+
+
+def exhaust_side(y: Vector, p: Parameters, room: RoomAir, drum: Parcel, f: DryFlows) -> Exhaust:
+    """Drum's air mixed with what the gasket lets in, past blower housing and outlet duct."""
+    mix = mixed(room, drum, f.drum / f.exhaust)
+    housing_heat = heat_to_metal(mix, f.exhaust, p.housing_conductance, float(y[HOUSING_TEMP]))
+    return Exhaust(past_metal(mix, f.exhaust, housing_heat), housing_heat)
 
 
 def drum_side(
@@ -247,14 +318,15 @@ def drum_side(
     """Air through load and metal, `flow` [kg/s] of it."""
     base = c.transfer_base * max(p.tumbling * fan, STILL_DRUM)
     conductance = transfer_conductance(flow, base, p.transfer_flow, p.transfer_exponent)
-    stream = drum_stream(flow, inlet.temp, inlet.humidity_ratio, surfaces, load, conductance, p.lewis_factor)
+    stream = drum_stream(
+        flow, inlet.temp, inlet.humidity_ratio, surfaces, load, conductance, p.lewis_factor, p.least_uptake
+    )
     exchanges = drum_exchanges(stream, surfaces)
     whole = exchange_sum(exchanges)
     heat = whole.vapour_heat - whole.convection
     out = parcel(inlet.enthalpy + heat / flow, inlet.humidity_ratio + whole.evaporation / flow)
-    rate = flow * moist_specific_heat(out.humidity_ratio)
-    metal_heat = metal_exchange(rate, p.drum_conductance, out.temp, metal_temp)
-    return Drum(parcel(out.enthalpy - metal_heat / flow, out.humidity_ratio), exchanges, metal_heat)
+    metal_heat = heat_to_metal(out, flow, p.drum_conductance, metal_temp)
+    return Drum(past_metal(out, flow, metal_heat), exchanges, metal_heat)
 
 
 def air_side(y: Vector, p: Parameters, c: Constants, d: Drive) -> Air:
@@ -280,11 +352,12 @@ def air_side(y: Vector, p: Parameters, c: Constants, d: Drive) -> Air:
     surfaces = surfaces_of(y, c.pieces, p.pressure)
     load = load_surface(surfaces)
     f = dry_flows(y, p, c, d.fan, room, load)
-    burner = burner_side(p, d, room, f.burner)
-    inlet = mixed(room, burner.air, f.burner / f.drum)
+    cabinet = cabinet_side(y, p, c, d, room, f)
+    burner = burner_side(y, p, d, cabinet.air, f.burner)
+    inlet = drum_inlet(p, room, cabinet.air, burner.air, f)
     drum = drum_side(p, c, d.fan, f.drum, inlet, surfaces, load, float(y[METAL_TEMP]))
-    exhaust = mixed(room, drum.air, f.drum / f.exhaust)
-    return Air(room, f, surfaces, load, burner, inlet, drum, exhaust)
+    exhaust = exhaust_side(y, p, room, drum.air, f)
+    return Air(room, f, surfaces, load, cabinet, burner, inlet, drum, exhaust)
 
 
 def derivatives(y: Vector, p: Parameters, c: Constants, d: Drive, rate: Vector) -> None:
@@ -305,13 +378,14 @@ def derivatives(y: Vector, p: Parameters, c: Constants, d: Drive, rate: Vector) 
     """
     a = air_side(y, p, c, d)
     load_rates(a.drum, c.pieces, rate)
-    cabinet = p.cabinet_conductance * (float(y[METAL_TEMP]) - p.room_temp)
-    rate[METAL_TEMP] = (a.drum.metal_heat - cabinet) / p.drum_heat_capacity
+    rate[METAL_TEMP] = (a.drum.metal_heat - a.cabinet.shell_loss) / p.drum_heat_capacity
+    rate[HOUSING_TEMP] = a.exhaust.housing_heat / p.housing_heat_capacity
+    rate[CHAMBER_TEMP] = a.burner.chamber_heat / p.chamber_heat_capacity
     element_rates(y, p, d, a, rate)
     rate[SENSOR_WARMTH] = d.warmth_rate
     rate[DIAL] = d.dial_rate
     rate[ROOM_HUMIDITY] = room_humidity_rate(p, c, a)
-    sum_rates(p, d, a, cabinet, rate)
+    sum_rates(p, d, a, rate)
 
 
 def load_rates(drum: Drum, pieces: Pieces, rate: Vector) -> None:
@@ -329,10 +403,16 @@ def piece_rates(piece: Piece, e: Exchange, i: int, rate: Vector) -> None:
 
 
 def element_rates(y: Vector, p: Parameters, d: Drive, a: Air, rate: Vector) -> None:
-    """Rates of the elements of thermostat and high limit, and of the valve's main coil."""
-    rate[EXHAUST_ELEMENT] = lag_rate(float(y[EXHAUST_ELEMENT]), a.exhaust.temp, p.exhaust_lag)
-    felt = p.room_temp + p.high_limit_coupling * (a.burner.air.temp - p.room_temp)
-    rate[HIGH_LIMIT_ELEMENT] = lag_rate(float(y[HIGH_LIMIT_ELEMENT]), felt, p.high_limit_lag)
+    """Rates of the elements of thermostat, high limit and cut-off, and of the valve's main coil."""
+    metal = float(y[HOUSING_TEMP]) - a.exhaust.air.temp
+    felt = a.exhaust.air.temp + p.exhaust_metal_share * metal
+    rate[EXHAUST_ELEMENT] = lag_rate(float(y[EXHAUST_ELEMENT]), felt, p.exhaust_lag)
+    burner = a.burner.air.temp
+    rise = burner + p.high_limit_metal_share * (float(y[CHAMBER_TEMP]) - burner) - p.room_temp
+    limit = p.room_temp + p.high_limit_coupling * rise
+    rate[HIGH_LIMIT_ELEMENT] = lag_rate(float(y[HIGH_LIMIT_ELEMENT]), limit, p.high_limit_lag)
+    one_shot = p.room_temp + p.cutoff_coupling * rise
+    rate[CUTOFF_ELEMENT] = lag_rate(float(y[CUTOFF_ELEMENT]), one_shot, p.cutoff_lag)
     rate[COIL_TEMP] = lag_rate(float(y[COIL_TEMP]), p.room_temp + p.coil_rise * d.coil, p.coil_lag)
 
 
@@ -341,7 +421,7 @@ def room_humidity_rate(p: Parameters, c: Constants, a: Air) -> float:
     room_mass = p.room_volume * a.room.density
     leaked = a.flows.leak_share * a.flows.exhaust
     renewed = a.flows.exhaust - leaked + p.room_air_exchange * room_mass
-    gain = leaked * (a.exhaust.humidity_ratio - a.room.humidity_ratio)
+    gain = leaked * (a.exhaust.air.humidity_ratio - a.room.humidity_ratio)
     gain += renewed * (p.room_humidity_ratio - a.room.humidity_ratio)
     if a.flows.leak_share > 0.0:
         fog = max(a.room.humidity_ratio - c.saturated_room, 0.0)
@@ -349,14 +429,20 @@ def room_humidity_rate(p: Parameters, c: Constants, a: Air) -> float:
     return gain / room_mass
 
 
-def sum_rates(p: Parameters, d: Drive, a: Air, cabinet: float, rate: Vector) -> None:
-    """Rates of the sums that close the balances; `cabinet` is the loss through the shell [W]."""
+def sum_rates(p: Parameters, d: Drive, a: Air, rate: Vector) -> None:
+    """Rates of the sums that close the balances."""
     rate[GAS_ENERGY] = d.gas_flow
-    rate[ELECTRIC_ENERGY] = d.motor + d.timer + d.igniter + d.valves + d.heater
+    rate[ELECTRIC_ENERGY] = electric_power(d, a)
     rate[WATER_IN] = a.flows.exhaust * a.room.humidity_ratio
     rate[WATER_FORMED] = a.burner.heat_released * p.water_per_energy
-    rate[WATER_OUT] = a.flows.exhaust * a.exhaust.humidity_ratio
+    rate[WATER_OUT] = a.flows.exhaust * a.exhaust.air.humidity_ratio
     rate[AIR_ENTHALPY_IN] = a.flows.exhaust * a.room.enthalpy
-    rate[AIR_ENTHALPY_OUT] = a.flows.exhaust * a.exhaust.enthalpy
-    idle = d.timer + d.valves + d.motor + d.igniter - a.burner.side_heat
-    rate[HEAT_LOST] = cabinet + idle + d.gas_flow - a.burner.heat_released
+    rate[AIR_ENTHALPY_OUT] = a.flows.exhaust * a.exhaust.air.enthalpy
+    idle = d.timer + d.valves + a.cabinet.motor + d.igniter - a.cabinet.side_heat
+    shell = a.cabinet.shell_loss - a.cabinet.returned
+    rate[HEAT_LOST] = shell + idle + d.gas_flow - a.burner.heat_released
+
+
+def electric_power(d: Drive, a: Air) -> float:
+    """Electric power of the whole machine [W]."""
+    return a.cabinet.motor + d.timer + d.igniter + d.valves + d.heater

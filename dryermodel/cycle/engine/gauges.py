@@ -77,9 +77,9 @@ def was(s: Flags) -> Was:
 def read_air(y: Vector, p: Parameters, c: Constants, d: Drive) -> AirReading:
     """Exhaust temperature, flow and static pressure in state `y` under drive `d`."""
     a = air_side(y, p, c, d)
-    w = a.exhaust.humidity_ratio
-    flow = a.flows.exhaust * (1.0 + w) / moist_density(a.exhaust.temp, w, p.pressure)
-    return AirReading(a.exhaust.temp, flow, a.flows.collar_pressure)
+    w = a.exhaust.air.humidity_ratio
+    flow = a.flows.exhaust * (1.0 + w) / moist_density(a.exhaust.air.temp, w, p.pressure)
+    return AirReading(a.exhaust.air.temp, flow, a.flows.collar_pressure)
 
 
 def begin(w: Workspace) -> None:

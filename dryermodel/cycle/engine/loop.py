@@ -21,12 +21,9 @@ from dryermodel.cycle.engine.gauges import begin, compare, finish, look_ahead, l
 from dryermodel.cycle.engine.pair import halve, step
 from dryermodel.cycle.engine.parameters import NEVER, Parameters
 from dryermodel.cycle.engine.state import (
-    COIL_TEMP,
-    EXHAUST_ELEMENT,
-    HIGH_LIMIT_ELEMENT,
-    METAL_TEMP,
     N_STATES,
     ROOM_HUMIDITY,
+    TEMPERATURES,
     start_load,
 )
 from dryermodel.cycle.engine.stepper import error_scale, hermite, hermite_slope, step_factor
@@ -89,7 +86,7 @@ def initial_state(p: Parameters, y: Vector, s: Flags) -> None:
     for i in range(N_STATES):
         y[i] = 0.0
     start_load(y, p)
-    for i in (METAL_TEMP, EXHAUST_ELEMENT, HIGH_LIMIT_ELEMENT, COIL_TEMP):
+    for i in TEMPERATURES:
         y[i] = p.room_temp
     y[ROOM_HUMIDITY] = p.room_humidity_ratio
     for i in range(len(s)):

@@ -34,12 +34,16 @@ class Parameters(NamedTuple):
     house_depressurisation: float  # [Pa] room below outdoors, positive resists the blower
     # load -----------------------------------------------------------------------------------
     dry_mass: float  # [kg] bone-dry cloth
-    initial_moisture: float  # [kg/kg] dry basis
     load_temp: float  # [K] at the start
-    dry_specific_heat: float  # [J/(kg K)] of the bone-dry cloth
-    sorption_share: float  # [1] hygroscopic capacity relative to cotton
-    sorption_heat_dry: float  # [J/kg] differential heat of sorption of the bone-dry cloth
-    critical_moisture: float  # [kg/kg] below it the surface is no longer wet all over
+    scorch_temp: float  # [K] at which cloth scorches and the run ends
+    # Up to four kinds of cloth; those that are not there have a share of 0.
+    piece_share: tuple[float, float, float, float]  # [1] of the bone-dry mass
+    piece_exposure: tuple[float, float, float, float]  # [1] area per mass, relative to the test cloth
+    piece_moisture: tuple[float, float, float, float]  # [kg/kg] at the start, dry basis
+    piece_specific_heat: tuple[float, float, float, float]  # [J/(kg K)] of the bone-dry cloth
+    piece_sorption_share: tuple[float, float, float, float]  # [1] hygroscopic capacity relative to cotton
+    piece_sorption_heat: tuple[float, float, float, float]  # [J/kg] heat of sorption of the bone-dry cloth
+    piece_critical_moisture: tuple[float, float, float, float]  # [kg/kg] below it no longer wet all over
     # burner ---------------------------------------------------------------------------------
     heat_source: float  # GAS_HEAT or ELECTRIC_HEAT
     firing_rate: float  # [W] gross (HHV) input with the valves open, or electric heater power
@@ -74,16 +78,24 @@ class Parameters(NamedTuple):
     transfer_flow: float  # [kg/s] that reference flow
     transfer_exponent: float  # [1] growth of the conductance with flow
     lewis_factor: float  # [1] heat over mass transfer units
+    least_uptake: float  # [1] share of a dry surface that takes up water from moister air
     reference_load: float  # [kg] bone-dry load at which transfer_base is stated
     small_load_exponent: float  # [1] a small load exposes less cloth
     overload_mass: float  # [kg] bone-dry mass at which tumbling has got much worse
     tumbling: float  # [1] 1 normal, towards 0 when the drum slips or stands still
     drum_heat_capacity: float  # [J/K] metal
     drum_conductance: float  # [W/K] metal to outlet air
-    cabinet_conductance: float  # [W/K] metal to room
+    cabinet_conductance: float  # [W/K] metal through the shell to the cabinet and the room
+    cabinet_share: float  # [1] of that loss that warms the air in the cabinet
+    seal_from_cabinet: float  # [1] of the drum seal's leak that is cabinet air, the rest is the room's
+    housing_heat_capacity: float  # [J/K] blower housing and outlet duct
+    housing_conductance: float  # [W/K] those to the exhaust air
+    chamber_heat_capacity: float  # [J/K] sheet metal of the burner's chamber
+    chamber_conductance: float  # [W/K] that to the burner's air
     # motor and electrics --------------------------------------------------------------------
     line_voltage: float  # [V]
-    motor_power: float  # [W]
+    motor_power: float  # [W] with the load as it is at the start
+    motor_power_fall: float  # [1] of it, from the load at the start to the bone-dry one
     motor_stop_time: float  # [s] at which a contact lets the motor go (NEVER: it does not)
     motor_heat_share: float  # [1] of the motor's power that plenty of intake air takes up
     timer_resistance: float  # [ohm] timer motor
@@ -104,12 +116,16 @@ class Parameters(NamedTuple):
     cut_out: float  # [K] exhaust thermostat opens
     cut_in: float  # [K] exhaust thermostat closes again
     exhaust_lag: float  # [s]
+    exhaust_metal_share: float  # [1] of the blower housing's temperature in what the thermostat feels
     bias_rise: float  # [K] apparent rise by the bias heater when energised
     high_limit_cut_out: float  # [K]
     high_limit_cut_in: float  # [K]
     high_limit_lag: float  # [s]
-    high_limit_coupling: float  # [1] share of the burner's air rise felt by the element
-    thermal_cutoff: float  # [K] one-shot, felt at the high limit's element
+    high_limit_coupling: float  # [1] share of the rise at the burner above the room felt by the element
+    high_limit_metal_share: float  # [1] of the chamber's temperature, the rest the air's, in that rise
+    thermal_cutoff: float  # [K] one-shot
+    cutoff_lag: float  # [s]
+    cutoff_coupling: float  # [1] share of the same rise felt by the one-shot cut-off
     # controls -------------------------------------------------------------------------------
     program: float  # AUTO, TIMED or AIR_ONLY
     timer_wiring: float  # SHUNT_EXHAUST_THERMOSTAT or SHUNT_WHOLE_CHAIN

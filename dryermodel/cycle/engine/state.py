@@ -17,6 +17,7 @@ from dryermodel.physics.textile import (
     load_enthalpy,
     load_temperature,
     surface_wetness,
+    temperature_rate,
     water_activity,
 )
 
@@ -31,23 +32,37 @@ MOST_PIECES = 4
 LOAD_ENTHALPY = 0  # [J] of the first kind of cloth and its water; dry cloth and liquid water at 0 degC: zero
 MOISTURE = 1  # [kg/kg] of the first kind, dry basis
 PER_PIECE = 2  # the next kind's enthalpy and moisture follow
-METAL_TEMP = 8  # [K] drum
-EXHAUST_ELEMENT = 9  # [K] exhaust thermostat
-HIGH_LIMIT_ELEMENT = 10  # [K]
-COIL_TEMP = 11  # [K] main valve coil
-SENSOR_WARMTH = 12  # [1] 0 cold .. 1 hot, flame sensor
-DIAL = 13  # [s] travelled
-ROOM_HUMIDITY = 14  # [kg/kg]
-N_DYNAMIC = 15  # the states above feed back; those below only add up
-GAS_ENERGY = 15  # [J] gross
-ELECTRIC_ENERGY = 16  # [J]
-WATER_IN = 17  # [kg] with the intake air
-WATER_FORMED = 18  # [kg] by combustion
-WATER_OUT = 19  # [kg] with the exhaust and the vent leak
-AIR_ENTHALPY_IN = 20  # [J]
-AIR_ENTHALPY_OUT = 21  # [J]
-HEAT_LOST = 22  # [J] to the room, and unburned gas
-N_STATES = 23
+METAL_TEMP = 8  # [K] drum and bulkheads
+HOUSING_TEMP = 9  # [K] blower housing and outlet duct
+CHAMBER_TEMP = 10  # [K] sheet metal of the burner's chamber
+EXHAUST_ELEMENT = 11  # [K] exhaust thermostat
+HIGH_LIMIT_ELEMENT = 12  # [K]
+CUTOFF_ELEMENT = 13  # [K] one-shot thermal cut-off
+COIL_TEMP = 14  # [K] main valve coil
+SENSOR_WARMTH = 15  # [1] 0 cold .. 1 hot, flame sensor
+DIAL = 16  # [s] travelled
+ROOM_HUMIDITY = 17  # [kg/kg]
+N_DYNAMIC = 18  # the states above feed back; those below only add up
+GAS_ENERGY = 18  # [J] gross
+ELECTRIC_ENERGY = 19  # [J]
+WATER_IN = 20  # [kg] with the intake air
+WATER_FORMED = 21  # [kg] by combustion
+WATER_OUT = 22  # [kg] with the exhaust and the vent leak
+AIR_ENTHALPY_IN = 23  # [J]
+AIR_ENTHALPY_OUT = 24  # [J]
+HEAT_LOST = 25  # [J] to the room, and unburned gas
+N_STATES = 26
+
+TEMPERATURES = (
+    METAL_TEMP,
+    HOUSING_TEMP,
+    CHAMBER_TEMP,
+    EXHAUST_ELEMENT,
+    HIGH_LIMIT_ELEMENT,
+    CUTOFF_ELEMENT,
+    COIL_TEMP,
+)
+"""States that are temperatures of metal, all of them the room's at the start."""
 
 COLDEST_LOAD, HOTTEST_LOAD = 150.0, 900.0
 """Bounds [K] on the load's temperature as the equations see it: a trial stage of a step that is about
@@ -79,11 +94,24 @@ def pieces_of(p: Parameters) -> Pieces:
 
 def piece_of(p: Parameters, i: int) -> Piece:
     """Kind number `i` of the load of parameter set `p`."""
-    share = 1.0 if i == 0 else 0.0
+    share, area = float(p.piece_share[i]), exposed_area(p)
     cloth = Cloth(
-        share * p.dry_mass, p.dry_specific_heat, p.sorption_share, p.sorption_heat_dry, p.critical_moisture
+        share * p.dry_mass,
+        float(p.piece_specific_heat[i]),
+        float(p.piece_sorption_share[i]),
+        float(p.piece_sorption_heat[i]),
+        float(p.piece_critical_moisture[i]),
     )
-    return Piece(cloth, share, share, p.initial_moisture)
+    area_share = share * float(p.piece_exposure[i]) / area if area > 0.0 else 0.0
+    return Piece(cloth, share, area_share, float(p.piece_moisture[i]))
+
+
+def exposed_area(p: Parameters) -> float:
+    """Area of the whole load per mass, relative to the test cloth [1]."""
+    area = 0.0
+    for i in range(MOST_PIECES):
+        area += float(p.piece_share[i]) * float(p.piece_exposure[i])
+    return area
 
 
 def nth(pieces: Pieces, i: int) -> Piece:
@@ -138,7 +166,7 @@ def surface_of(y: Vector, piece: Piece, i: int, pressure: float) -> Surface:
     if piece.share == 0.0:
         return Surface(0.0, HOTTEST_LOAD, 0.0, 1.0)
     cloth = piece.cloth
-    x = max(float(y[MOISTURE + PER_PIECE * i]), 0.0)
+    x = max(moisture_of(y, i), 0.0)
     temp = piece_temperature(y, piece, i)
     activity = water_activity(x, temp, cloth.sorption_share, cloth.sorption_heat)
     return Surface(
@@ -151,9 +179,14 @@ def surface_of(y: Vector, piece: Piece, i: int, pressure: float) -> Surface:
 
 def piece_temperature(y: Vector, piece: Piece, i: int) -> float:
     """Temperature of kind number `i` [K]."""
-    x = max(float(y[MOISTURE + PER_PIECE * i]), 0.0)
+    x = max(moisture_of(y, i), 0.0)
     temp = load_temperature(float(y[LOAD_ENTHALPY + PER_PIECE * i]), x, piece.cloth)
     return min(max(temp, COLDEST_LOAD), HOTTEST_LOAD)
+
+
+def moisture_of(y: Vector, i: int) -> float:
+    """Moisture of kind number `i` [kg/kg], dry basis."""
+    return float(y[MOISTURE + PER_PIECE * i])
 
 
 # what a person asks of the load -----------------------------------------------------------------------
@@ -175,6 +208,14 @@ def start_moisture(p: Parameters) -> float:
     for i in range(MOST_PIECES):
         piece = piece_of(p, i)
         total += piece.share * piece.moisture
+    return total
+
+
+def critical_moisture(p: Parameters) -> float:
+    """Mean moisture below which the load's surface is no longer wet all over [kg/kg], by mass."""
+    total = 0.0
+    for i in range(MOST_PIECES):
+        total += float(p.piece_share[i]) * float(p.piece_critical_moisture[i])
     return total
 
 
@@ -201,12 +242,38 @@ def hottest(y: Vector, pieces: Pieces) -> float:
     return temp
 
 
+class Heat(NamedTuple):
+    """Temperature of a kind of cloth and how fast it changes."""
+
+    temp: float  # [K]
+    rate: float  # [K/s]
+
+
+def hottest_piece(y: Vector, rate: Vector, pieces: Pieces) -> Heat:
+    """The hottest kind of cloth at state `y`, whose rates are `rate`."""
+    found = Heat(0.0, 0.0)
+    for i in range(MOST_PIECES):
+        piece = nth(pieces, i)
+        temp = piece_temperature(y, piece, i) if piece.share > 0.0 else 0.0
+        if temp > found.temp:
+            j = PER_PIECE * i
+            change = temperature_rate(
+                temp,
+                float(y[MOISTURE + j]),
+                float(rate[LOAD_ENTHALPY + j]),
+                float(rate[MOISTURE + j]),
+                piece.cloth,
+            )
+            found = Heat(temp, change)
+    return found
+
+
 def wettest(y: Vector, pieces: Pieces) -> float:
     """Moisture of the wettest kind of cloth [kg/kg]."""
     moisture = 0.0
     for i in range(MOST_PIECES):
         if nth(pieces, i).share > 0.0:
-            moisture = max(moisture, float(y[MOISTURE + PER_PIECE * i]))
+            moisture = max(moisture, moisture_of(y, i))
     return moisture
 
 

@@ -15,17 +15,14 @@ from typing import TYPE_CHECKING
 
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.engine.state import (
-    COIL_TEMP,
     DIAL,
-    EXHAUST_ELEMENT,
-    HIGH_LIMIT_ELEMENT,
     LOAD_ENTHALPY,
-    METAL_TEMP,
     MOISTURE,
     MOST_PIECES,
     PER_PIECE,
     ROOM_HUMIDITY,
     SENSOR_WARMTH,
+    TEMPERATURES,
 )
 
 if TYPE_CHECKING:
@@ -41,7 +38,7 @@ def error_scale(p: Parameters, scale: Vector) -> None:
     for i in range(MOST_PIECES):
         scale[LOAD_ENTHALPY + PER_PIECE * i] = tol * 2.0e4 * p.dry_mass
         scale[MOISTURE + PER_PIECE * i] = tol * 0.1
-    for i in (METAL_TEMP, EXHAUST_ELEMENT, HIGH_LIMIT_ELEMENT, COIL_TEMP):
+    for i in TEMPERATURES:
         scale[i] = tol * 10.0
     scale[SENSOR_WARMTH] = tol
     scale[DIAL] = tol * 60.0

@@ -14,6 +14,7 @@ from dryermodel.cycle.engine.causes import (
     CAUSE_MARKED_MOISTURE,
     CAUSE_MID_DRYING,
     CAUSE_MOTOR_LET_GO,
+    CAUSE_SCORCHING,
     CAUSE_STOP_MOISTURE,
     CAUSE_THERMAL_CUTOFF,
     CAUSE_TIME_LIMIT,
@@ -25,10 +26,13 @@ from dryermodel.cycle.engine.equations import Drive
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.engine.state import (
     COIL_TEMP,
+    CUTOFF_ELEMENT,
     DIAL,
     EXHAUST_ELEMENT,
     HIGH_LIMIT_ELEMENT,
     SENSOR_WARMTH,
+    critical_moisture,
+    hottest_piece,
     mean_moisture,
 )
 from dryermodel.cycle.engine.stepper import first_crossing
@@ -95,7 +99,7 @@ def threshold(cause: int, s: Flags, p: Parameters, c: Constants) -> Threshold:
         return Threshold(s[MARK_PASSED] == 0, p.marked_moisture, False)
     if cause == CAUSE_MID_DRYING:
         return Threshold(s[MIDWAY_PASSED] == 0, mid_drying_moisture(p, c), False)
-    return Threshold(False, 0.0, True)
+    return Threshold(cause == CAUSE_SCORCHING, p.scorch_temp, True)
 
 
 def quantity(cause: int, y: Vector, rate: Vector, c: Constants) -> Quantity:
@@ -114,15 +118,20 @@ def quantity(cause: int, y: Vector, rate: Vector, c: Constants) -> Quantity:
         return Quantity(y[EXHAUST_ELEMENT], rate[EXHAUST_ELEMENT])
     if cause == CAUSE_COIL:
         return Quantity(y[COIL_TEMP], rate[COIL_TEMP])
-    if cause in (CAUSE_HIGH_LIMIT, CAUSE_THERMAL_CUTOFF):
+    if cause == CAUSE_HIGH_LIMIT:
         return Quantity(y[HIGH_LIMIT_ELEMENT], rate[HIGH_LIMIT_ELEMENT])
+    if cause == CAUSE_THERMAL_CUTOFF:
+        return Quantity(y[CUTOFF_ELEMENT], rate[CUTOFF_ELEMENT])
+    if cause == CAUSE_SCORCHING:
+        heat = hottest_piece(y, rate, c.pieces)
+        return Quantity(heat.temp, heat.rate)
     return Quantity(mean_moisture(y, c.pieces), mean_moisture(rate, c.pieces))
 
 
 def mid_drying_moisture(p: Parameters, c: Constants) -> float:
     """Moisture at which the air side is probed [kg/kg]: half way through bulk drying."""
     start = c.start_moisture
-    return start - 0.5 * (start - min(p.critical_moisture, 0.5 * start))
+    return start - 0.5 * (start - min(critical_moisture(p), 0.5 * start))
 
 
 def switch(cause: int, y: Vector, s: Flags, p: Parameters) -> None:

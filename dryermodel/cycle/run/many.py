@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from dryermodel.cycle.engine.outcome import OUTCOMES, Outcome
 from dryermodel.cycle.engine.parameters import Parameters
+from dryermodel.cycle.engine.state import MOST_PIECES
 from dryermodel.cycle.run.rows import run_rows, scratch
 
 if TYPE_CHECKING:
@@ -28,7 +29,12 @@ if TYPE_CHECKING:
 BLOCK = 500
 """Cycles handed out at a time: a fraction of a second of work."""
 
-PARAMETER_ROW = np.dtype([(name, "f8") for name in Parameters._fields])
+PARAMETER_ROW = np.dtype(
+    [
+        (name, "f8", (MOST_PIECES,)) if name.startswith("piece_") else (name, "f8")
+        for name in Parameters._fields
+    ]
+)
 """One parameter set as a row of a structured array."""
 
 _ENGINE: list[Callable[..., Any]] = []

@@ -38,6 +38,7 @@ def run_cycle(
     *,
     title: str = "",
     scenario_hash: str = "",
+    piece_names: Sequence[str] = (),
 ) -> CycleResult:
     """Simulate one cycle from the press of the start button to its end.
 
@@ -48,7 +49,7 @@ def run_cycle(
     interruptions : sequence of (float, int)
         Time [s] and code of what happens to the machine from outside, in any order; codes in
         :mod:`dryermodel.machine.circuit`.
-    title, scenario_hash : str
+    title, scenario_hash, piece_names : str, str, sequence of str
         Carried into the result.
 
     Returns
@@ -64,7 +65,7 @@ def run_cycle(
         found = interpreted(parameters, when, what, VERY_LONG)
     w, out, tape = found or compiled(parameters, when, what)
     trajectory = Trajectory(*(column[: int(tape.used[0])] for column in tape[:5]))
-    return CycleResult(parameters, out, w.y, trajectory, title, scenario_hash)
+    return CycleResult(parameters, out, w.y, trajectory, title, scenario_hash, tuple(piece_names))
 
 
 class Run(NamedTuple):

@@ -75,6 +75,7 @@ def summary_json(result: CycleResult, version: str) -> dict[str, Any]:
         "end_reason": result.end.slug,
         "end_reason_text": result.end.value,
         **keyed(CycleReadings(result), NAMES),
+        "pieces": [piece._asdict() for piece in result.pieces],
     }
 
 

@@ -12,6 +12,7 @@ from itertools import combinations, product
 from typing import TYPE_CHECKING, Any
 
 from dryermodel.scenario.checks import Given, check
+from dryermodel.scenario.pieces import is_piece_key, mean, replaced, split_piece_key
 from dryermodel.scenario.schema import FAULTS
 from dryermodel.studies.sweep.vary import OPTION, quantity_rule
 
@@ -60,7 +61,7 @@ class PointMaker:
         self.tolerance = many_run_tolerance(scenario)
         self._scenario = scenario
         self._model = scenario.model
-        self._places = [tuple(key.split(".")) for key in keys]
+        self._places = [(key.split(".")[0], key.partition(".")[2]) for key in keys]
         self._whole = [_is_count(key) for key in keys]
         self._moved = [
             [
@@ -69,6 +70,8 @@ class PointMaker:
             ]
             for key in keys
         ]
+        for key in filter(is_piece_key, keys):
+            scenario.value(key)  # whether the load has such a piece
         rank = max(who.rank for who in scenario.given.values()) + 1
         self._given = {**scenario.given, **{key: Given(where, rank) for key in keys}}
 
@@ -86,10 +89,20 @@ class PointMaker:
             severities = {**self._model.faults, **changes.pop(FAULTS)}
             update[FAULTS] = {name: severity for name, severity in severities.items() if severity > 0.0}
         for section, entries in changes.items():
-            update[section] = getattr(self._model, section).model_copy(update=entries)
+            update[section] = getattr(self._model, section).model_copy(update=self._with_pieces(entries))
         model = self._model.model_copy(update=update)
         check(model, self._given)
         return model
+
+    def _with_pieces(self, entries: dict[str, Any]) -> dict[str, Any]:
+        """Put values of single pieces into the load's list of them."""
+        single = {k: v for k, v in entries.items() if is_piece_key(f"load.{k}")}
+        if not single:
+            return entries
+        named = {split_piece_key(f"load.{key}", "--vary"): value for key, value in single.items()}
+        pieces = replaced(self._model.load.pieces, named)
+        means = {f: mean(pieces, f) for f in ("initial_moisture", "cotton_fraction")}
+        return means | {k: v for k, v in entries.items() if k not in single} | {"pieces": pieces}
 
     def __call__(self, values: Sequence[float]) -> Parameters:
         """Return the parameters of a point.

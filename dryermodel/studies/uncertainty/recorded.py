@@ -9,7 +9,7 @@ import numpy as np
 
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching
-from dryermodel.cycle.result import Trajectory
+from dryermodel.cycle.result import Trajectory, moistures
 from dryermodel.cycle.run.many import blank_outcomes, prepare
 from dryermodel.cycle.run.rows import scratch
 from dryermodel.cycle.run.simulate import LONG
@@ -26,6 +26,7 @@ class Recorded(NamedTuple):
     time: NDArray[np.float64]  # (k,) [s]
     element: NDArray[np.float64]  # (k,) [K] exhaust thermostat
     element_rate: NDArray[np.float64]  # (k,) [K/s]
+    housing: NDArray[np.float64]  # (k,) [K] blower housing, part of which the thermostat feels
     moisture: NDArray[np.float64]  # (k,) [kg/kg]
     flame: list[tuple[float, float]]  # [s] from and to
 
@@ -45,10 +46,10 @@ def recorded_runs(rows: NDArray[np.void], interruptions: Sequence[tuple[float, i
         tape.used[0] = 0
         out = blank_outcomes(1)
         tape = engine(rows[i : i + 1], when, what, w, tape, out)
-        yield _note(out[0], tape, int(tape.used[0]))
+        yield _note(out[0], tape, int(tape.used[0]), rows[i]["piece_share"])
 
 
-def _note(outcome: np.void, tape: Any, used: int) -> Recorded:
+def _note(outcome: np.void, tape: Any, used: int, shares: Sequence[float]) -> Recorded:
     """Keep what the bands need; the tape is written over by the next run."""
     trajectory = Trajectory(*(np.array(column[:used]) for column in tape[:5]))
     duration = float(outcome["cycle_time_s"])
@@ -61,6 +62,7 @@ def _note(outcome: np.void, tape: Any, used: int) -> Recorded:
         trajectory.time,
         state[:, Y.EXHAUST_ELEMENT].copy(),
         trajectory.rate[:, Y.EXHAUST_ELEMENT].copy(),
-        state[:, Y.MOISTURE].copy(),
+        state[:, Y.HOUSING_TEMP].copy(),
+        moistures(state, shares),
         flame,
     )

@@ -170,17 +170,24 @@ def spread_summary(
         seed,
         float(drawn.parameters[0].rel_tolerance),
         gaps_of_rows(outcomes),
-        bands(samples, [p.exhaust_lag for p in drawn.parameters]),
+        bands(
+            samples,
+            [p.exhaust_lag for p in drawn.parameters],
+            [p.exhaust_metal_share for p in drawn.parameters],
+        ),
         found,
         dict(sorted(reasons.items())),
     )
 
 
-def bands(samples: Sequence[Recorded], exhaust_lags: Sequence[float]) -> dict[str, Band]:
+def bands(
+    samples: Sequence[Recorded], exhaust_lags: Sequence[float], metal_shares: Sequence[float]
+) -> dict[str, Band]:
     """Percentiles over time of exhaust temperature, moisture and burner duty.
 
     The exhaust air's temperature follows from the recorded element, which lags behind it by a known
-    time constant: ``T_exhaust = T_element + lag dT_element/dt``, exact at every recorded step.
+    time constant what it feels, a known share of it the blower housing's recorded temperature:
+    ``T_felt = T_element + lag dT_element/dt``, exact at every recorded step.
 
     Parameters
     ----------
@@ -188,6 +195,8 @@ def bands(samples: Sequence[Recorded], exhaust_lags: Sequence[float]) -> dict[st
         Recorded runs.
     exhaust_lags : sequence of float
         Lag of each sample's element [s].
+    metal_shares : sequence of float
+        Share of the housing's temperature in what each sample's element feels [1].
     """
     longest = max(max(sample.duration for sample in samples), 1.0)
     grid = np.linspace(0.0, longest, STEPS)
@@ -195,9 +204,11 @@ def bands(samples: Sequence[Recorded], exhaust_lags: Sequence[float]) -> dict[st
     temp = np.full((len(samples), STEPS), np.nan)
     moisture = np.empty((len(samples), STEPS))
     duty = np.empty((len(samples), len(edges) - 1))
-    for i, (sample, lag) in enumerate(zip(samples, exhaust_lags, strict=True)):
+    for i, (sample, lag, metal) in enumerate(zip(samples, exhaust_lags, metal_shares, strict=True)):
         running = grid < sample.duration
-        exhaust = sample.element + lag * sample.element_rate
+        felt = sample.element + lag * sample.element_rate
+        # An element that feels nearly nothing but metal says nearly nothing about the air.
+        exhaust = felt + (felt - sample.housing) * metal / (1.0 - metal) if metal < 0.95 else felt
         temp[i, running] = np.interp(grid[running], sample.time, exhaust)
         moisture[i] = np.interp(grid, sample.time, sample.moisture)
         duty[i] = shares_of_bins(sample.flame, edges)

@@ -18,6 +18,7 @@ from dryermodel.show.plots.comparison import ComparisonPlot, check_plot, draw, p
 from dryermodel.show.plots.comparison_panels import CASE_STROKES, CROWDED, set_points
 from dryermodel.show.plots.style import luminance
 from dryermodel.studies.comparison.cases import Case, plan_comparison, run_cases
+from tests.plain import plain_scenario, plain_settings
 
 FOUR = ("vent_blockage=75 %", "outlet_gasket_leak=20 cm2", "weak_burner=80 %")
 ODD = ("vent_blockage=90 %", "thermostat_stuck_open", "weak_burner=50 %", "load.dry_mass=3 lb")
@@ -25,7 +26,8 @@ ODD = ("vent_blockage=90 %", "thermostat_stuck_open", "weak_burner=50 %", "load.
 
 @cache
 def cases(*what_ifs: str, scenario: str = "standard") -> tuple[Case, ...]:
-    return tuple(run_cases(plan_comparison([scenario], what_ifs)))
+    settings = plain_settings() if scenario == "standard" else []
+    return tuple(run_cases(plan_comparison([scenario], what_ifs, settings)))
 
 
 @cache
@@ -145,10 +147,9 @@ def test_crowded_burns_are_drawn_as_a_share_of_the_time() -> None:
 def test_a_stuck_thermostat_has_no_set_point() -> None:
     stuck = cases("humid_room=40 %", scenario="standard")[0].result
     assert [words for words, _ in set_points(stuck)] == ["cut-out", "cut-in"]
-    from dryermodel.scenario.model import load_scenario
     from dryermodel.scenario.run import simulate
 
-    assert set_points(simulate(load_scenario("standard", faults=["thermostat_stuck_open"]))) == []
+    assert set_points(simulate(plain_scenario(faults=["thermostat_stuck_open"]))) == []
 
 
 def test_electric_machines_have_a_heater() -> None:

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from matplotlib.axes import Axes
 
-from dryermodel.scenario.model import load_scenario
 from dryermodel.show.plots.pictures import save_figure
 from dryermodel.show.plots.spread import plot_spread
 from dryermodel.show.text.spread import HEADERS, spread_lines, spread_rows
 from dryermodel.studies.uncertainty.spread import Spread, spread_summary
+from tests.plain import plain_scenario
 
 
 def legend_words(ax: Axes) -> list[str]:
@@ -23,7 +23,7 @@ def legend_words(ax: Axes) -> list[str]:
 
 @pytest.fixture(scope="module")
 def spread() -> Spread:
-    return spread_summary(load_scenario("standard"), 64, seed=0)
+    return spread_summary(plain_scenario(), 64, seed=0)
 
 
 def test_every_axis_has_words_and_a_unit(spread: Spread) -> None:
@@ -70,7 +70,7 @@ def test_rows_and_lines(spread: Spread) -> None:
 
 
 def test_what_is_never_reached_is_said_so() -> None:
-    short = load_scenario("standard", ["controls.time_limit=5 min"])
+    short = plain_scenario(["controls.time_limit=5 min"])
     found = spread_summary(short, 8, seed=0)
     row = next(row for row in spread_rows(found) if row[0] == "time to 4 %")
     assert row[1:4] == ["-", "-", "-"] and "8 of 8 samples never got there" in row[-1]
@@ -81,5 +81,5 @@ def test_what_is_never_reached_is_said_so() -> None:
 def test_same_bytes_each_time(spread: Spread, tmp_path: Path) -> None:
     first, second = tmp_path / "a.svg", tmp_path / "b.svg"
     save_figure(plot_spread(spread), first)
-    save_figure(plot_spread(spread_summary(load_scenario("standard"), 64, seed=0)), second)
+    save_figure(plot_spread(spread_summary(plain_scenario(), 64, seed=0)), second)
     assert first.read_bytes() == second.read_bytes()

@@ -14,7 +14,6 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from dryermodel.errors import InputError
-from dryermodel.scenario.model import load_scenario
 from dryermodel.show.plots.pictures import save_figure
 from dryermodel.show.plots.sensitivity import plot_sensitivity
 from dryermodel.show.plots.style import HEAT, RC, WATER, luminance
@@ -25,6 +24,7 @@ from dryermodel.studies.sweep.plan import Sweep, plan_sweep
 from dryermodel.studies.uncertainty.sensitivity import Study, plan_study, sensitivity
 from dryermodel.studies.uncertainty.uncertain import ranges
 from dryermodel.units import digits
+from tests.plain import plain_scenario
 
 Computed = tuple[Sweep, pd.DataFrame]
 
@@ -32,7 +32,7 @@ Computed = tuple[Sweep, pd.DataFrame]
 def computed(
     *vary: str, settings: tuple[str, ...] = (), si: bool = False, sobol: int | None = None
 ) -> Computed:
-    sweep = plan_sweep(load_scenario("standard", settings), vary, si=si, sobol=sobol)
+    sweep = plan_sweep(plain_scenario(settings), vary, si=si, sobol=sobol)
     return sweep, sweep_frame(sweep)
 
 
@@ -166,7 +166,7 @@ def test_colours_can_be_told_apart_in_grey() -> None:
 
 
 def test_what_cannot_be_drawn() -> None:
-    sweep = plan_sweep(load_scenario("standard"), ["load.dry_mass=3:12 lb:2"])
+    sweep = plan_sweep(plain_scenario(), ["load.dry_mass=3:12 lb:2"])
     empty = pd.DataFrame(columns=list(sweep.columns))
     with pytest.raises(InputError, match="no outcome 'speed'"):
         plot_sweep(sweep, empty, show="speed")
@@ -182,7 +182,7 @@ def test_same_bytes_each_time(grid: Computed, tmp_path: Path) -> None:
 
 @pytest.fixture(scope="module")
 def study() -> Study:
-    scenario = load_scenario("standard")
+    scenario = plain_scenario()
     vary = ["load.dry_mass=5:12 lb", "room.temperature=60:80 degF", "machine.dial_very_dry=1:9 min"]
     return sensitivity(scenario, plan_study(scenario, vary), n=64)
 
