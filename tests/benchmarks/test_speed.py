@@ -53,7 +53,8 @@ LOOSEST = {
     "Bogacki-Shampine 3(2)": 5e-3,
     "Heun 2(1)": 3e-2,
     "Dormand-Prince 5(4)": 3e-2,
-    "exponential lags, 3(2)": 5e-3,
+    "Dormand-Prince 5(4), cubic": 3e-2,
+    "Tsitouras 5(4)": 3e-2,
 }
 
 
