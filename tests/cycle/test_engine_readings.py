@@ -35,6 +35,12 @@ CASES = {
     ),
     "low heat": (parameters("controls.heat=low", "machine.low_heat_in_auto=true")._replace(**QUICK), ()),
     "trips": (parameters("vent.resistance_factor=12")._replace(**QUICK), ()),
+    "trips, then cycles": (
+        parameters("machine.exhaust_cut_in=125 degF")._replace(
+            **QUICK, high_limit_cut_out=355.0, high_limit_cut_in=340.0
+        ),
+        (),
+    ),
     "cut-off blows": (
         parameters()._replace(
             **QUICK,
