@@ -120,3 +120,20 @@ def test_percentiles_are_numbers_with_their_unit_in_the_key() -> None:
         assert part["p5"] <= part["p50"] <= part["p95"] and part["missing"] == 0
     shown = {row["outcome"]: row for row in told("spread")["outcomes"]}
     assert float(shown["cycle time"]["median"]) == pytest.approx(found["cycle_time_min"]["p50"], rel=1e-3)
+
+
+def test_a_load_of_pieces_is_told_piece_by_piece() -> None:
+    """Fractions, null where it never happened; the gaps of the late cycle beside them."""
+    result = simulate(load_scenario("family_load"))
+    told = json.loads(json.dumps(cycle.summary_json(result, "0")))
+    assert [piece["name"] for piece in told["pieces"]] == ["shirts", "mixed cloth", "jeans"]
+    whole = sum(piece["share"] * piece["moisture_at_first_cut_out"] for piece in told["pieces"])
+    assert told["moisture_at_first_cut_out"] == pytest.approx(whole, rel=1e-6)
+    left = sum(piece["share"] * piece["final_moisture"] for piece in told["pieces"])
+    assert left == pytest.approx(result.final_moisture, rel=1e-6)
+    assert 48.0 < told["heat_off_late_s"] < 120.0
+    assert told["first_cut_out_min"] * 60.0 == pytest.approx(result.first_cut_out, abs=1e-3)
+    stuck = simulate(load_scenario("family_load", ["controls.time_limit=10 min"]))
+    told = json.loads(json.dumps(cycle.summary_json(stuck, "0")))
+    assert told["heat_off_late_s"] is None and told["moisture_at_first_cut_out"] is None
+    assert told["pieces"][0]["moisture_at_first_cut_out"] is None

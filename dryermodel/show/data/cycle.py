@@ -21,6 +21,8 @@ NAMES = (
     "cycle_time",
     "time_to_4pct",
     "first_cut_out",
+    "moisture_at_first_cut_out",
+    "heat_off_late",
     "final_moisture",
     "water_removed",
     "burner_time",
