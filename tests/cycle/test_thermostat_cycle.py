@@ -20,13 +20,14 @@ from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.physics.moist_air import moist_specific_heat
 from tests.cycle.cases import parameters
+from tests.plain import plain_scenario
 
 LENGTH = 900.0  # s
 
 
 def bare_machine(**fields: Any) -> Parameters:
     """No transfer to load and metal, no lint, no mark on the way; a tight integrator."""
-    return parameters("machine.heat=electric")._replace(
+    return plain_scenario(["machine.heat=electric"]).to_parameters()._replace(
         heat_source=ELECTRIC_HEAT,
         firing_rate=3000.0,
         transfer_base=1e-15,
