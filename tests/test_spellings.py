@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from dryermodel import units
 from dryermodel.unit_names import DEGREES, UNIT_WORDS
-from dryermodel.written import typed_plainly
+from dryermodel.written import typed_plainly, unquoted
 
 DOC = Path(__file__).parent.parent / "docs" / "scenarios.md"
 CASE_MATTERS = {"mw", "mj", "mpa", "mv", "ma", "mwh", "mohm"}
@@ -204,6 +204,51 @@ def test_a_colon_is_read_where_it_can_mean_one_thing(first: int, last: int, a: f
     else:
         with pytest.raises(ValueError, match=f"{first} min {last:02} s or {first} h {last:02} min"):
             units.parse(text, "time", (low, high))
+
+
+def test_the_other_reading_of_a_colon_counts_up_to_the_very_end_of_the_range() -> None:
+    assert units.parse("1:12", "time", (0.0, 4319.9)) == 72.0
+    with pytest.raises(ValueError, match="could be"):
+        units.parse("1:12", "time", (0.0, 4320.0))
+
+
+@pytest.mark.parametrize("text", ["1:12:30", "1:12:30 h", "1:12:30 H", "1:12:30 Hours"])
+def test_three_numbers_with_colons(text: str) -> None:
+    assert units.parse(text, "time") == 4350.0
+    assert units.parse("1:12 H", "time") == 4320.0
+    with pytest.raises(ValueError, match="no time in minutes"):
+        units.parse("1:12:30 min", "time")
+
+
+@pytest.mark.parametrize("text", ["1 8/8 in", "1 9/8 in", "8/0 in", "2 0/0 in"])
+def test_what_is_no_fraction(text: str) -> None:
+    with pytest.raises(ValueError, match="is no fraction"):
+        units.parse(text, "length")
+
+
+@pytest.mark.parametrize(
+    ("text", "bare"),
+    [
+        ("'4 in'", "4 in"),
+        (' "4 in" ', "4 in"),
+        ("' 4 in '", "4 in"),
+        ('4"', '4"'),
+        ("5' 6\"", "5' 6\""),
+        ("'4\"'", '4"'),
+        ('"', '"'),
+        ("4 in", "4 in"),
+        ("xyx", "xyx"),
+        ("", ""),
+    ],
+)
+def test_quotes_around_a_value_go_and_inch_marks_stay(text: str, bare: str) -> None:
+    assert unquoted(text) == bare
+
+
+@pytest.mark.parametrize("text", [" 20 ft ", "\n20 ft", "20 ft\t", "+20 ft", "- 20 ft", "-20 ft 0 in"])
+def test_spaces_and_signs_around_a_number(text: str) -> None:
+    assert abs(units.parse(text, "length")) == 20 * 12 * 0.0254
+    assert (units.parse(text, "length") < 0.0) == ("-" in text)
 
 
 @given(st.integers(-60, 800), st.sampled_from(DEGREES), st.sampled_from([(250.0, 320.0), (300.0, 420.0)]))

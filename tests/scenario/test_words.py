@@ -37,6 +37,13 @@ def test_capitals_make_no_difference_in_any_word() -> None:
             assert known_word(word.title(), rule.words if rule else ()) == word
 
 
+def test_a_currency_in_small_letters() -> None:
+    said = load_scenario("standard", ["costs.currency=usd", "costs.gas_price=2 usd/therm"])
+    assert said.hash == load_scenario("standard", ["costs.gas_price=2 USD/therm"]).hash
+    with pytest.raises(InputError, match=r"is in eur, but costs\.currency is 'USD'"):
+        load_scenario("standard", ["costs.gas_price=2 eur/therm"])
+
+
 def test_a_word_stands_only_for_a_choice_there_is() -> None:
     assert known_word("lp", ("gas", "electric")) == "lp"
     with pytest.raises(InputError, match="is 'LP'; choose 'gas' or 'electric'"):
