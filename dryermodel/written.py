@@ -78,6 +78,15 @@ def unquoted(text: str) -> str:
     return text[1:-1].strip() if paired else text
 
 
+def without_marks(text: str) -> str:
+    """Return text with ``ft`` and ``in`` for the marks of feet and inches, fit to stand in quotes.
+
+    >>> without_marks("5' 6\N{RIGHT DOUBLE QUOTATION MARK}")
+    '5 ft 6 in'
+    """
+    return typed_plainly(text).replace("'", " ft").replace('"', " in")
+
+
 def piece(text: str) -> Piece | None:
     """Return the number a text begins with and what follows it; None if it begins with none.
 

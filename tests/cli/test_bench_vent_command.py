@@ -113,6 +113,12 @@ def test_a_low_static_on_a_short_run_is_what_it_should_be() -> None:
     assert "hood alone gives more" in data("vent", "--static", "0.1 inH2O")["results"][-1]
 
 
+def test_the_hood_by_its_kind() -> None:
+    louvered, flap = data("vent", "--hood", "louvered"), data("vent", "--hood", "flap")
+    assert louvered["rows"] == data("vent", "--hood", "1.5")["rows"]
+    assert flap["rows"] == data("vent", "--hood", "1.1")["rows"] != louvered["rows"]
+
+
 def test_straight_run_is_found_back_from_its_static() -> None:
     bare = STANDARD._replace(vent_minor_loss=1.1, vent_length=9.0)
     found = straight_run_for(STANDARD, 1.1, at_collar(bare).static)
@@ -125,6 +131,7 @@ def test_straight_run_is_found_back_from_its_static() -> None:
         (),
         ("--straight", "12 ft", "--elbow-90", "1", "--radius-6in-45", "1", "--material", "foil"),
         ("--diameter", "3.5 in", "--hood", "1.5", "--open-area", "90 %", "--flex-factor", "1.5"),
+        ("--diameter", '3 1/2"', "--straight", "5' 6\N{RIGHT DOUBLE QUOTATION MARK}", "--hood", "Louver"),
         ("--scenario", "long_vent"),
     ],
 )

@@ -19,6 +19,7 @@ from dryermodel.cli.bench._common import (
     read,
     read_if,
 )
+from dryermodel.written import without_marks
 
 if TYPE_CHECKING:
     from dryermodel.bench.vent import Fittings, VentPieces
@@ -44,7 +45,9 @@ def vent(
         typer.Option(metavar="KIND", help="rigid, flexible or foil.", autocompletion=_completion.ducts),
     ] = None,
     diameter: Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside, e.g. '4 in'.")] = None,
-    hood: Annotated[float | None, typer.Option(metavar="K", help="Loss of the hood, usual 1.1.")] = None,
+    hood: Annotated[
+        str | None, typer.Option(metavar="K|KIND", help="Loss of the hood, usual 1.1; or flap, louvered.")
+    ] = None,
     open_area: Annotated[
         str | None, typer.Option(metavar="PERCENT", help="Open share at a blockage, e.g. '50 %'.")
     ] = None,
@@ -71,7 +74,7 @@ def vent(
     _check_counts(counts)
     loaded = load_scenario(scenario)
     own = loaded.model.vent
-    pieces = _pieces(straight, counts, check_number("--hood", hood, 0.3, 100.0, own.hood_loss), own)
+    pieces = _pieces(straight, counts, own.hood_loss if hood is None else _hood_loss(hood), own)
     pieces = pieces._replace(
         diameter=read("--diameter", diameter, "length", "2 in", "12 in") if diameter else own.diameter,
         roughness=_roughness(material) if material else own.roughness,
@@ -84,6 +87,7 @@ def vent(
         "flex_factor": flex_factor,
     }  # fmt: skip
     settings = [*_run_settings(straight, counts), *(f"{k}={v}" for k, v in told.items() if v is not None)]
+    settings = [without_marks(text) for text in settings]
     named = f'"{scenario}"' if " " in scenario else scenario
     command = " ".join([f"dryermodel simulate {named}", *(f'--set "vent.{text}"' for text in settings)])
     found = sums.vent(without_faults(loaded.model), pieces, measured, loaded.faults, command)
@@ -119,6 +123,20 @@ def _pieces(straight: str | None, counts: Fittings, hood: float, own: Vent) -> V
         return VentPieces(own.length, fittings, loss, own.diameter, own.roughness, resistance_factor=factor)
     length = read("--straight", straight or "0 ft", "length", "0 ft", "200 ft")
     return VentPieces(length, counts, fittings_loss(counts) + hood, own.diameter, own.roughness)
+
+
+def _hood_loss(text: str) -> float:
+    """Return the loss coefficient of a hood given as a number or by its kind."""
+    from dryermodel.errors import InputError
+    from dryermodel.scenario.defaults import named_values
+    from dryermodel.scenario.rules import read as read_by_rule
+    from dryermodel.studies.sweep.vary import quantity_rule
+
+    key = "vent.hood_loss"
+    try:
+        return float(read_by_rule(quantity_rule(key), text, named_values(key)) or 0.0)
+    except ValueError as problem:
+        raise InputError(str(problem), "--hood") from None
 
 
 def _roughness(material: str) -> float:
