@@ -18,6 +18,7 @@ from dryermodel.cycle.engine.equations import Air, Drive, air_side, electric_pow
 from dryermodel.cycle.engine.outcome import Outcome
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.events import Event, narrate
+from dryermodel.cycle.marks import first_down_to, with_kinds
 from dryermodel.cycle.reasons import EndReason
 from dryermodel.physics.moist_air import moist_density
 
@@ -264,8 +265,14 @@ class CycleResult:
     # along the way ------------------------------------------------------------------------
     @cached_property
     def events(self) -> tuple[Event, ...]:
-        """Switchings with time, cause and what they did."""
-        return narrate(self.trajectory.time, self.trajectory.discrete, self.trajectory.cause)
+        """Switchings with time, cause and what they did; of unlike pieces also when each is at the mark."""
+        tr, level = self.trajectory, self.parameters.marked_moisture
+        found = narrate(tr.time, tr.discrete, tr.cause)
+        if len(self._kinds) < 2:
+            return found
+        places = [(name, Y.MOISTURE + Y.PER_PIECE * i) for i, name, _ in self._kinds]
+        passed = [(n, first_down_to(tr.time, tr.state[:, at], tr.rate[:, at], level)) for n, at in places]
+        return with_kinds(found, passed, level)
 
     def drive(self, row: int) -> Drive:
         """Energised loads as the smooth equations saw them from trajectory row `row` on."""

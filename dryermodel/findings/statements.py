@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
-from dryermodel.findings import burner, drying, heat, standstill
+from dryermodel.findings import burner, drying, heat, pieces, standstill
 from dryermodel.findings import ending as end
 from dryermodel.findings.facts import Facts, Finding
 
@@ -25,6 +25,7 @@ RULES: tuple[Callable[[Facts], Iterator[Finding]], ...] = (
     end.ending,
     standstill.interrupted,
     end.left_wet,
+    pieces.unlike,
     end.thermostat_silent,
     end.timer_story,
     end.over_dried,

@@ -9,6 +9,7 @@ import numpy as np
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching
+from dryermodel.cycle.marks import first_down_to
 from dryermodel.cycle.result import moistures
 
 if TYPE_CHECKING:
@@ -51,20 +52,7 @@ def time_to_moisture(result: CycleResult, level: float = TEST_DRYNESS) -> float 
     """
     tr = result.trajectory
     moisture, slope = (moistures(rows, result.parameters.piece_share) for rows in (tr.state, tr.rate))
-    dry = np.flatnonzero(moisture <= level)
-    if len(dry) == 0:
-        return None
-    row = int(dry[0])
-    if row == 0:
-        return 0.0
-    left, right = float(tr.time[row - 1]), float(tr.time[row])
-    # The step's own cubic in the share of the step; above the level at its start, not at its end.
-    step, fall = right - left, float(moisture[row] - moisture[row - 1])
-    first, last = (step * float(slope[i]) for i in (row - 1, row))
-    above = float(moisture[row - 1]) - level
-    roots = np.roots([first + last - 2.0 * fall, 3.0 * fall - 2.0 * first - last, first, above])
-    inside = roots.real[(abs(roots.imag) < 1e-9) & (roots.real >= 0.0) & (roots.real <= 1.0)]
-    return left + step * float(min(inside, default=1.0))
+    return first_down_to(tr.time, moisture, slope, level)
 
 
 def time_to_4pct(result: CycleResult) -> float | None:

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
-import pytest
+from functools import cache
 
+import pytest
+from scipy.optimize import brentq
+
+from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.result import CycleResult
-from tests.cycle.cases import run, run_changed
+from dryermodel.cycle.run.simulate import run_cycle
+from dryermodel.scenario.model import load_scenario
+from dryermodel.scenario.run import simulate
+from tests.cycle.cases import parameters, run, run_changed
 
 MARKS = {"marked moisture", "moisture asked for", "time limit"}
 
@@ -80,3 +87,61 @@ def test_words_are_ascii() -> None:
     """A legacy console prints them when piped."""
     for overrides in ((), ("machine.heat=electric",), ("vent.resistance_factor=8",)):
         assert "".join(texts(run(*overrides))).isascii()
+
+
+# unlike pieces ----------------------------------------------------------------------------------
+
+
+@cache
+def family(*overrides: str) -> CycleResult:
+    return simulate(load_scenario("family_load", list(overrides)))
+
+
+def marks(r: CycleResult) -> dict[str, float]:
+    """What came down to the marked moisture, and when."""
+    return {e.text: e.time for e in r.events if e.cause == "marked moisture"}
+
+
+@pytest.mark.parametrize("level", ["4 %", "10 %", "62.5 %"])
+def test_each_kind_is_told_when_it_passes_the_marked_moisture(level: str) -> None:
+    """At the zero of its own moisture along the run, found by bracketing between the samples; a kind that
+    starts below the mark or never gets there is not told."""
+    r = family(f"controls.marked_moisture={level}", "controls.dryness=very dry")
+    mark, expected = r.parameters.marked_moisture, {}
+    for i, piece in enumerate(r.by_piece):
+        wet = piece.moisture > mark
+        if wet[0] and not wet.all():
+            j = int(wet.argmin())
+            times = r.series["time_s"][j - 1], r.series["time_s"][j]
+            at = brentq(lambda t, i=i: Y.moisture_of(r.trajectory.at(t), i) - mark, *times, xtol=1e-9)
+            expected[f"{piece.name} at {level}"] = at
+    assert len(expected) >= 1
+    found = {text: at for text, at in marks(r).items() if not text.startswith("whole load")}
+    assert found == pytest.approx(expected, abs=1e-6)
+
+
+def test_the_mark_of_the_load_is_told_from_those_of_its_kinds() -> None:
+    r = family("controls.dryness=very dry")
+    at = marks(r)["whole load at 4 %"]
+    assert at == r.time_to_marked
+    assert r.sample([at])["moisture"] == pytest.approx([0.04], abs=1e-6)
+
+
+def test_events_with_kinds_stay_in_order() -> None:
+    r = family()
+    times = [e.time for e in r.events]
+    assert times == sorted(times) and times[-1] == r.duration
+    assert len(times) == len(set(zip(times, (e.text for e in r.events), strict=True)))
+
+
+def test_equal_kinds_pass_with_the_load() -> None:
+    p = parameters()
+    halves = {n: (getattr(p, n)[0],) * 2 + getattr(p, n)[2:] for n in p._fields if n.startswith("piece_")}
+    r = run_cycle(p._replace(**halves | {"piece_share": (0.5, 0.5, 0.0, 0.0)}))
+    found = marks(r)
+    assert len(found) == 3
+    assert list(found.values()) == pytest.approx([r.time_to_marked] * 3, abs=1e-3)
+
+
+def test_a_load_of_one_kind_has_its_one_mark(standard_result: CycleResult) -> None:
+    assert list(marks(standard_result)) == ["reached"]

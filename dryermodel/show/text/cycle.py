@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import TYPE_CHECKING, NamedTuple
 
+from dryermodel.findings.pieces import pieces_left
 from dryermodel.findings.statements import CAUTIONS, judged
 from dryermodel.findings.trust import ASSUMED, LEGEND, Status, statuses
 from dryermodel.readings import quantities as Q
@@ -29,6 +30,7 @@ OPEN = 1.0e-6
 NAMES = (
     "cycle_time",
     "time_to_4pct",
+    "moisture_at_first_cut_out",
     "final_moisture",
     "water_removed",
     "burner_time",
@@ -51,6 +53,10 @@ NAMES = (
 """Readings in the summary, in its order."""
 
 
+IN_WORDS = ("end_reason", "pieces")
+"""Rows that hold words instead of a number."""
+
+
 class Row(NamedTuple):
     """One line of the summary: what, value as text, unit."""
 
@@ -69,7 +75,7 @@ class EventRow(NamedTuple):
 
 def _row(entry: Reading, value: float | None, electric: bool, si: bool) -> Row:
     label = entry.words.replace("burner", "heater") if electric and entry.name != "gas_input" else entry.words
-    if entry.kind == "moisture":
+    if entry.name == "final_moisture":
         label += ", dry basis"
     if value is None:
         return Row(label, "-", "")
@@ -88,7 +94,10 @@ def keyed_rows(result: CycleResult, si: bool) -> list[tuple[str, Row]]:
     """
     taken, electric = CycleReadings(result), bool(result.parameters.heat_source)
     rows = [(name, _row(READINGS[name], taken[name], electric, si)) for name in NAMES]
-    return [("end_reason", Row("ended by", result.end.value, "")), *rows]
+    rows.insert(
+        NAMES.index("final_moisture") + 1, ("pieces", Row("pieces at the end", pieces_left(result), ""))
+    )
+    return [("end_reason", Row("ended by", result.end.value, "")), *(r for r in rows if r[1].value)]
 
 
 def summary(result: CycleResult, si: bool = False) -> list[Row]:
@@ -145,10 +154,10 @@ def summary_lines(result: CycleResult, si: bool = False, details: bool = False) 
     status, taken = statuses(result), CycleReadings(result)
     rows = [(name, row) for name, row in keyed_rows(result, si) if details or _wanted(name, taken)]
     wide = max(len(row.label) for _, row in rows)
-    high = max(len(row.value) for name, row in rows if name != "end_reason")
+    high = max(len(row.value) for name, row in rows if name not in IN_WORDS)
     lines = [Q.printable(result.title) or "One cycle"]
     for name, row in rows:
-        if name == "end_reason":
+        if name in IN_WORDS:
             lines.append(f"{row.label:<{wide}}  {row.value}")
             continue
         label = status[name].label if name in status and row.value != "-" else ""

@@ -25,7 +25,8 @@ from dryermodel.vocabulary import KINDS, READINGS, label
 Cycles = Callable[..., CycleResult]
 
 PROMISED = {
-    "end_reason", "end_reason_text", "cycle_time_min", "time_to_4pct_min", "final_moisture",
+    "end_reason", "end_reason_text", "cycle_time_min", "time_to_4pct_min",
+    "moisture_at_first_cut_out", "final_moisture",
     "water_removed_kg", "burner_on_min", "burner_cycles", "timer_on_min", "high_limit_trips",
     "gas_input_Btu_per_h", "gas_energy_kWh", "electric_energy_kWh", "energy_per_water_kWh_per_kg",
     "exhaust_flow_cfm",
@@ -250,6 +251,32 @@ def test_gas_input_with_the_burner_lit(cycle: Cycles, overrides: tuple[str, ...]
     assert f"{row.value} {row.unit}".strip() == value
     known = D.summary_json(cycle(*overrides), "0")["gas_input_Btu_per_h"]
     assert known is None if value == "-" else known == pytest.approx(float(row.value), abs=0.51)
+
+
+def test_unlike_pieces_have_a_row_in_words_and_a_plain_load_has_none(cycle: Cycles) -> None:
+    from dryermodel.findings.pieces import pieces_left
+    from dryermodel.scenario.model import load_scenario
+    from dryermodel.scenario.run import simulate
+
+    r = simulate(load_scenario("family_load"))
+    (line,) = [line for line in T.summary_lines(r) if line.startswith("pieces")]
+    assert line.endswith(f"  {pieces_left(r)}")
+    assert not [row for row in T.summary(cycle()) if row.label.startswith("pieces")]
+    events = D.events_data(r)
+    assert [e["time_min"] for e in events] == sorted(e["time_min"] for e in events)
+    assert {e["changes"][0] for e in events if e["cause"] == "marked moisture"} >= {"shirts at 4 %"}
+
+
+@pytest.mark.parametrize("overrides", CASES)
+def test_moisture_at_the_first_cut_out_is_that_of_the_trajectory(
+    cycle: Cycles, overrides: tuple[str, ...]
+) -> None:
+    r = cycle(*overrides)
+    row = {row.label: row for row in T.summary(r)}["moisture at the first cut-out"]
+    if r.first_cut_out is None:
+        assert row.value == "-"
+    else:
+        assert float(row.value) == pytest.approx(100 * r.sample([r.first_cut_out])["moisture"][0], abs=0.06)
 
 
 def test_an_electric_machine_has_a_heater(cycle: Cycles) -> None:
