@@ -5,7 +5,7 @@ Examples
 >>> from dryermodel import load_scenario, simulate
 >>> result = simulate(load_scenario("standard"))
 >>> result.end.value, round(result.duration / 60)
-('timer ran out', 41)
+('timer ran out', 48)
 """
 
 from __future__ import annotations

@@ -356,7 +356,7 @@ def temperature_rate(T: float, X: float, H_rate: float, X_rate: float, cloth: Cl
     As `load_enthalpy`.
 
     >>> round(temperature_rate(300.0, 0.5, 1000.0, 0.0, Cloth(1.0, 1165.0, 0.5235, 1.09e6, 0.25)), 4)
-    0.307
+    0.3069
     """
     water = CP_WATER * (T - ZERO_C) - sorption_heat(X, cloth.sorption_share, cloth.sorption_heat)
     return (H_rate - cloth.dry_mass * water * X_rate) / heat_capacity(X, cloth)

@@ -106,7 +106,7 @@ class CycleReadings(Mapping[str, "float | None"]):
     >>> from dryermodel import load_scenario, simulate
     >>> found = CycleReadings(simulate(load_scenario("standard")))
     >>> found["burner_cycles"], found["high_limit_trips"]
-    (7.0, 0.0)
+    (6.0, 0.0)
     """
 
     def __init__(self, result: CycleResult) -> None:

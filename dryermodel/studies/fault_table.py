@@ -106,7 +106,7 @@ def run_faults(
     >>> from dryermodel.scenario.model import load_scenario
     >>> table = run_faults(load_scenario("standard"), only=["thermostat_stuck_open"])
     >>> round(table.runs[0].result.duration / 60), round(table.runs[0].result.final_moisture, 2)
-    (8, 0.54)
+    (13, 0.53)
     """
     check_severity_option(severity)
     healthy = scenario.with_faults({})

@@ -169,7 +169,7 @@ def run_cases(
     --------
     >>> cases = run_cases(plan_comparison(["standard"], ["thermostat_stuck_open"]))
     >>> [round(case.result.duration / 60) for case in cases]
-    [41, 8]
+    [48, 13]
     """
     done: list[Case] = []
     for name, scenario in cases:
