@@ -181,8 +181,7 @@ main()
             preexec_fn=hears_the_interrupt,
         )
         try:
-            deadline = time.monotonic() + 300.0
-            while not when() and running.poll() is None and time.monotonic() < deadline:
+            while not when() and running.poll() is None:
                 time.sleep(0.05)
             running.send_signal(signal.SIGINT)
             out, err = running.communicate(timeout=300.0)
