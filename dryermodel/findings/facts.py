@@ -11,7 +11,7 @@ import numpy as np
 from dryermodel.cycle.engine import causes, switching
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
-from dryermodel.physics.moist_air import STANDARD_PRESSURE, relative_humidity
+from dryermodel.physics.moist_air import STANDARD_PRESSURE, dew_point, relative_humidity
 from dryermodel.readings import measures as M
 from dryermodel.readings import quantities as Q
 
@@ -185,10 +185,19 @@ class Facts:
         return relative_humidity(self.p.room_temp, self.p.room_humidity_ratio, self.p.pressure)
 
     @property
+    def room_humidity_peak(self) -> float:
+        """Highest humidity ratio of the room during the cycle [kg/kg]."""
+        return float(self.result.trajectory.state[:, Y.ROOM_HUMIDITY].max())
+
+    @property
     def room_rh_peak(self) -> float:
         """Highest relative humidity of the room during the cycle [1]."""
-        peak = float(self.result.trajectory.state[:, Y.ROOM_HUMIDITY].max())
-        return relative_humidity(self.p.room_temp, peak, self.p.pressure)
+        return relative_humidity(self.p.room_temp, self.room_humidity_peak, self.p.pressure)
+
+    @property
+    def room_dew_point_peak(self) -> float:
+        """Highest dew point of the room during the cycle [K]."""
+        return dew_point(self.room_humidity_peak, self.p.pressure)
 
 
 def times(count: int) -> str:

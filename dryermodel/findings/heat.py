@@ -64,7 +64,8 @@ def vent_joint(f: Facts) -> Iterator[Finding]:
     share = f.result.air(f.running["time_s"]).flows.leak_share
     text = (
         f"About {100 * share:.0f} % of the exhaust leaks from the vent into the room, whose humidity "
-        f"rises from {100 * f.room_rh:.0f} to a peak of {100 * f.room_rh_peak:.0f} % RH."
+        f"rises from {100 * f.room_rh:.0f} to a peak of {100 * f.room_rh_peak:.0f} % RH: "
+        f"walls and windows below {f.say(f.room_dew_point_peak, 'temperature')} get wet."
     )
     if f.gas and f.heat:
         yield Finding(5, f"{text} It carries the products of combustion.", ("co",))

@@ -16,7 +16,9 @@ References
 .. [2] C. F. Colebrook, "Turbulent flow in pipes", J. Inst. Civil Eng. 11 (1939) 133-156.
 .. [3] S. E. Haaland, "Simple and explicit formulas for the friction factor in turbulent pipe
    flow", J. Fluids Eng. 105 (1983) 89-90.
-.. [4] ASHRAE Handbook Fundamentals, ch. 21, Duct design (Darcy and Colebrook equations).
+.. [4] ASHRAE Handbook Fundamentals, ch. 21, Duct design (Darcy and Colebrook equations; losses in
+   series and side by side).
+.. [5] W. H. Press et al., Numerical Recipes, 3rd ed., 2007, sec. 9.4 (Newton's method in a bracket).
 """
 
 from __future__ import annotations
@@ -223,7 +225,7 @@ def blockage_loss(open_area: float) -> float:
 
 
 def duct_area(diameter: float) -> float:
-    """Cross-section of a round duct of `diameter` [m], in m2."""
+    """Cross-section of a round duct of `diameter` [m], in m2 [4]_."""
     return 0.25 * math.pi * diameter * diameter
 
 
@@ -247,14 +249,14 @@ def vent_resistance(friction: float, vent: VentLine, density: float) -> float:
 
 
 def vent_reynolds(mass_flow: float, diameter: float) -> float:
-    """Reynolds number of `mass_flow` [kg/s] in a round duct of `diameter` [m]."""
+    """Reynolds number of `mass_flow` [kg/s] in a round duct of `diameter` [m] [4]_."""
     return 4.0 * mass_flow / (math.pi * diameter * AIR_VISCOSITY)
 
 
 def leak_conductance(area: float, coefficient: float, density: float) -> float:
     """Conductance ``C`` of an orifice-like leak in ``m = C sqrt(dp)`` [kg/(s Pa^0.5)].
 
-    ``m = c A sqrt(2 rho dp)``.
+    ``m = c A sqrt(2 rho dp)``, the orifice equation [1]_.
 
     Parameters
     ----------
@@ -277,7 +279,7 @@ class Outlet(NamedTuple):
 
 
 def vent_of(line: VentLine) -> Vent:
-    """Constants of the vent `line`."""
+    """Constants of the vent `line` [4]_."""
     minor = vent_resistance(0.0, line, 1.0)
     straight = vent_resistance(1.0, line, 1.0) - minor
     return Vent(minor, straight, line.roughness / line.diameter, vent_reynolds(1.0, line.diameter))
@@ -286,7 +288,7 @@ def vent_of(line: VentLine) -> Vent:
 def first_vent_flow(head: float, source: float, vent: float, joint: float, back_pressure: float) -> float:
     """Flow through the vent [kg/s], exact where joint leak or back pressure is 0, else a first guess.
 
-    Below 0 a flap holds the vent shut. Arguments as in :func:`vent_flow`.
+    Below 0 a flap holds the vent shut. Arguments as in :func:`vent_flow`; losses as in [4]_.
     """
     if head <= back_pressure * (1.0 + source * joint * joint):
         return 0.0
@@ -302,7 +304,7 @@ def vent_flow(
     Solves ``v + Cj sqrt(p) = sqrt((p0 - p)/Rs)`` with ``p = pb + Rv v**2`` for the flow ``v`` through
     the vent. The left side rises with ``v`` and the right side falls, so the root is unique for every
     admissible input, a closed vent included. Below room pressure the joint draws room air in. Newton's
-    method, kept within a bracket; a guess of 0 means that a flap holds the vent shut.
+    method, kept within a bracket [5]_; a guess of 0 means that a flap holds the vent shut.
 
     Parameters
     ----------
@@ -359,8 +361,8 @@ def outlet(
 ) -> Outlet:
     """Where the blower's net curve meets the vent, whose friction factor answers to the flow.
 
-    One Newton step on flow and friction factor together: from the root at the machine's usual flow it
-    leaves less than a millionth of the flow.
+    One Newton step on flow and friction factor [2]_ together: from the root at the machine's usual
+    flow it leaves less than a millionth of the flow.
 
     Parameters
     ----------
@@ -390,12 +392,12 @@ def outlet(
 
 
 def resistance_at(root: float, vent: Vent, density: float) -> float:
-    """Resistance of the vent [Pa s2/kg2] at ``root = 1/sqrt(f)`` and a density [kg/m3]."""
+    """Resistance of the vent [Pa s2/kg2] at ``root = 1/sqrt(f)`` and a density [kg/m3] [4]_."""
     return (vent.minor + vent.straight / (root * root)) / density
 
 
 def better_root(root: float, through: float, source: float, vent: Vent, density: float) -> float:
-    """One Newton step on ``1/sqrt(f)``, whose flow `through` [kg/s] follows it; else as in :func:`outlet`."""
+    """One Newton step on ``1/sqrt(f)`` [2]_, whose flow `through` [kg/s] follows it; else as `outlet`."""
     reynolds = vent.reynolds * through
     friction = vent.straight / (root * root * density)
     whole = source + vent.minor / density + friction
@@ -405,6 +407,8 @@ def better_root(root: float, through: float, source: float, vent: Vent, density:
 
 def inlet_conductance(loss: float, reference_density: float, density: float) -> float:
     """Conductance in ``m = C sqrt(dp)`` of a path whose loss is ``dp = loss * Q**2`` at a stated density.
+
+    A loss on a velocity pressure goes with density and the square of the volume flow [4]_.
 
     Parameters
     ----------
@@ -427,7 +431,7 @@ class Suction(NamedTuple):
 
 
 def fold(losses: Losses, leaks: Leaks, fan: Fan, line: VentLine, back_pressure: float) -> Network:
-    """Constants of a network.
+    """Constants of a network of square laws [1]_, [4]_.
 
     Parameters
     ----------
@@ -452,7 +456,7 @@ def fold(losses: Losses, leaks: Leaks, fan: Fan, line: VentLine, back_pressure: 
 
 
 def usual_root(net: Network, density: float) -> float:
-    """``1/sqrt(f)`` of the vent with the blower running and air of one density all through."""
+    """``1/sqrt(f)`` of the vent with the blower running and air of one density all through [2]_."""
     s = suction_side(net, 1.0, density, density)
     source = net.slope / density + 1.0 / (s.whole * s.whole)
     joint = net.joint * math.sqrt(density)
@@ -467,7 +471,7 @@ def usual_root(net: Network, density: float) -> float:
 
 
 def suction_side(net: Network, screen_growth: float, room_density: float, drum_density: float) -> Suction:
-    """Fold the paths between the room and the blower's inlet.
+    """Fold the paths between the room and the blower's inlet: side by side and in series [4]_.
 
     Everything there is a square law, so the shares of the three inlets do not depend on the blower.
 
@@ -493,7 +497,7 @@ def suction_side(net: Network, screen_growth: float, room_density: float, drum_d
 def solve_network(
     net: Network, root: float, fan: float, screen_growth: float, room_density: float, drum_density: float
 ) -> Flows:
-    """Solve the air network for its three inlets, the vent and the joint leak.
+    """Solve the air network [4]_ for its three inlets, the vent and the joint leak.
 
     Parameters
     ----------
@@ -533,7 +537,7 @@ def solve_network(
 
 
 def square_law(flow: float, conductance: float) -> float:
-    """Pressure difference [Pa] that drives a flow [kg/s] through a conductance [kg/(s Pa^0.5)].
+    """Pressure difference [Pa] that drives a flow [kg/s] through a conductance [kg/(s Pa^0.5)] [4]_.
 
     Examples
     --------

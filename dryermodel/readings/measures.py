@@ -11,6 +11,7 @@ from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching
 from dryermodel.cycle.marks import first_down_to
 from dryermodel.cycle.result import moistures
+from dryermodel.physics.fuel import minimum_combustion_air
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -188,7 +189,7 @@ def combustion_air_ratio(result: CycleResult) -> float | None:
         The cycle.
     """
     p, s = result.parameters, result.series
-    needed = p.air_per_energy * p.firing_rate
+    needed = minimum_combustion_air(p.firing_rate, p.air_per_energy)
     if p.heat_source != P.GAS_HEAT or needed <= 0.0:
         return None
     window = s["heat"] > 0.5
