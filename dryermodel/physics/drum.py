@@ -7,6 +7,7 @@ References
 ----------
 .. [1] F. P. Incropera et al., Fundamentals of Heat and Mass Transfer, 6th ed., ch. 11 (effectiveness
    with one stream of infinite capacity rate) and sec. 6.7 (heat and mass transfer analogy).
+.. [2] 10 CFR 430.32(h), US minimum efficiencies of 1994 and 2015: what the conductance is fitted to.
 """
 
 from __future__ import annotations
@@ -88,7 +89,7 @@ def load_factor(
     """How well a load of this size is exposed to the air, relative to the reference load [1].
 
     ``g = (M/M0)**s (1 + (M0/Mo)**4) / (1 + (M/Mo)**4)``: a small load exposes less cloth, an over-full
-    drum does not open its load. The form and the constants are fitted, not measured.
+    drum does not open its load. The form is assumed and its constants are fitted [2]_, not measured.
 
     Parameters
     ----------
@@ -116,7 +117,7 @@ def transfer_conductance(dry_flow: float, base: float, reference_flow: float, ex
     """Mass-transfer conductance between air and tumbling cloth [kg/s].
 
     ``beta = base (m/m0)**exponent``, with `base` already multiplied by :func:`load_factor` and by how
-    well the drum tumbles. The form and the constants are fitted, not measured.
+    well the drum tumbles. A power of the flow as in forced convection [1]_, its constants fitted [2]_.
 
     Parameters
     ----------
@@ -145,7 +146,7 @@ def effectiveness(transfer_units: float) -> float:
 
 
 def mean_difference(transfer_units: float) -> float:
-    """``(1 - exp(-N))/N`` [1]: a difference along `N` transfer units, in the mean, over its first value.
+    """``(1 - exp(-N))/N`` [1]: a difference along `N` transfer units [1]_, in the mean, over its first value.
 
     Examples
     --------
@@ -173,7 +174,7 @@ def uptake_wetness(surface: Surface, humidity_ratio: float, least: float) -> flo
 
 
 def with_surface(load: LoadSurface, s: Surface) -> LoadSurface:
-    """Put one more kind of cloth into a load; means stay sums until :func:`load_surface` has them all."""
+    """Put one more kind of cloth into a load [1]_; means stay sums until `load_surface` has them all."""
     if s.area_share == 0.0:
         return load
     free = s.area_share * s.wetness
@@ -187,7 +188,7 @@ def with_surface(load: LoadSurface, s: Surface) -> LoadSurface:
 
 
 def load_surface(surfaces: Surfaces) -> LoadSurface:
-    """Put kinds of cloth together to a load.
+    """Put kinds of cloth together to a load: side by side in one stream [1]_.
 
     Parameters
     ----------
@@ -219,7 +220,7 @@ class Approach(NamedTuple):
 
 
 def approach(inlet: float, settled: float, transfer_units: float) -> Approach:
-    """Mean along the drum of what runs from `inlet` towards `settled`: ``e + (i - e)(1 - exp(-N))/N``.
+    """Mean along the drum of what runs from `inlet` towards `settled`: ``e + (i - e)(1 - exp(-N))/N`` [1]_.
 
     Examples
     --------
@@ -275,7 +276,7 @@ def drum_stream(
 
     All kinds of cloth lie side by side in one stream; each takes part by its share of the exposed area.
     Along the stream ``dT/dx = sum N_i (T_i - T)`` and ``dw/dx = sum N_i f_i (w_i - w)``, whose means have
-    a closed form: ``T_eq + (T_in - T_eq)(1 - exp(-N))/N`` with ``N = sum N_i`` and
+    a closed form [1]_: ``T_eq + (T_in - T_eq)(1 - exp(-N))/N`` with ``N = sum N_i`` and
     ``T_eq = sum N_i T_i / N``, and alike for humidity. The sensible heat of the vapour on its way is
     neglected: against the coupled integral the outlet air moves by up to 0.5 K.
 
@@ -313,7 +314,7 @@ def drum_stream(
 def drum_exchange(stream: Stream, surface: Surface) -> Exchange:
     """Heat and water between the air and one kind of cloth.
 
-    ``q_i = m cp N_i (T - T_i)`` and ``m_ev,i = m N_i f_i (w_i - w)`` with the stream's means ``T`` and
+    ``q_i = m cp N_i (T - T_i)`` and ``m_ev,i = m N_i f_i (w_i - w)`` [1]_ with the stream's means ``T`` and
     ``w``. A single wet load without losses therefore settles at the thermodynamic wet bulb of the inlet
     air when transfer is complete, a bone-dry one at the inlet temperature.
 
@@ -335,7 +336,7 @@ def drum_exchange(stream: Stream, surface: Surface) -> Exchange:
 
 
 def drum_exchanges(stream: Stream, surfaces: Surfaces) -> Exchanges:
-    """Heat and water between the air and each kind of cloth."""
+    """Heat and water between the air and each kind of cloth [1]_."""
     return Exchanges(
         drum_exchange(stream, surfaces.first),
         drum_exchange(stream, surfaces.second),
@@ -345,7 +346,7 @@ def drum_exchanges(stream: Stream, surfaces: Surfaces) -> Exchanges:
 
 
 def exchange_sum(e: Exchanges) -> Exchange:
-    """What passes between the air and the whole load.
+    """What passes between the air and the whole load: the sum of the parts [1]_.
 
     Examples
     --------
@@ -363,7 +364,7 @@ def exchange_sum(e: Exchanges) -> Exchange:
 def metal_exchange(capacity_rate: float, conductance: float, air_temp: float, metal_temp: float) -> float:
     """Heat from the passing air to the drum's metal [W].
 
-    Effectiveness form, so that the heat stays bounded however little air passes.
+    Effectiveness form [1]_, so that the heat stays bounded however little air passes.
 
     Parameters
     ----------

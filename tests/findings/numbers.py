@@ -7,8 +7,8 @@ from collections.abc import Callable
 import numpy as np
 import psychrolib
 
+from dryermodel.cycle.engine import causes, switching
 from dryermodel.cycle.engine import state as Y
-from dryermodel.cycle.engine import switching, triggers
 from dryermodel.cycle.result import CycleResult
 
 psychrolib.SetUnitSystem(psychrolib.SI)
@@ -38,7 +38,7 @@ def first_opening(r: CycleResult) -> float:
 
 def trips_until(r: CycleResult, end: float) -> int:
     tr = r.trajectory
-    opened = (tr.cause == triggers.CAUSE_HIGH_LIMIT) & (tr.discrete[:, switching.HIGH_LIMIT] == 0)
+    opened = (tr.cause == causes.CAUSE_HIGH_LIMIT) & (tr.discrete[:, switching.HIGH_LIMIT] == 0)
     return int((opened & (tr.time < end)).sum())
 
 
