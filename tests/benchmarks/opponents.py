@@ -1,204 +1,165 @@
 """The same cycle on general-purpose integrators, each driven as well as we know how.
 
-All of them see the library's own right-hand side and its own settling of contacts, watch the same
-thresholds and are restarted at every switching. What differs is the integrator and how events are
-found. `solve_ivp` gets the interpreted right-hand side, CVODE the compiled one.
+All of them get the same compiled right-hand side, thresholds and contacts (:mod:`tests.benchmarks.machine`),
+a first step of our own size after each switching, and are restarted there, as the cycle asks for.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from dryermodel.cycle.engine import loop as engine
-from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
-from dryermodel.cycle.engine import switching as S
-from dryermodel.cycle.engine import triggers
-from dryermodel.cycle.engine.causes import CAUSE_TIME_LIMIT, NO_CAUSE, THRESHOLD_CAUSES
-from dryermodel.cycle.engine.constants import Constants, constants_of
-from dryermodel.cycle.engine.equations import Drive, derivatives
 from dryermodel.cycle.engine.parameters import Parameters
-from dryermodel.cycle.run.compiled import twin
-from dryermodel.cycle.run.many import as_rows
+from tests.benchmarks.machine import FIRST_STEP, WATCHES, Bench
 from tests.cycle.oracle import SCALE
 
 Vector = NDArray[np.float64]
 
+
 TYPICAL = SCALE
 """Size of each state's changes, for absolute tolerances."""
 
-WATCHES = 8  # most thresholds watched at a time
+
+@cache
+def bench() -> Bench:
+    """The one bench; each contestant brings its integrator."""
+    return Bench()
 
 
-class Watched(NamedTuple):
-    """A threshold that ends a smooth stretch."""
+class Rates:
+    """The right-hand side as Python sees it."""
 
-    cause: int
-    level: float
-    rising: bool
+    def __init__(self, b: Bench) -> None:
+        self.call, self.data, self.rate = b.rates, b.data, np.zeros(Y.N_STATES)
 
-
-class Leg(NamedTuple):
-    """One smooth stretch: where it ended, and which watch (if any) ended it."""
-
-    time: float
-    state: Vector
-    hit: int
-    evaluations: int
+    def __call__(self, t: float, y: Vector) -> Vector:
+        """Rates, in an array of their own: scipy keeps them."""
+        self.call(self.data, y, self.rate)
+        return self.rate.copy()
 
 
-Advance = Callable[[float, Vector, float, Drive, list[Watched]], Leg]
+def _thresholds(b: Bench) -> tuple[list[int], list[Any]]:
+    """Which thresholds are waited for, and scipy's function of each."""
+    causes, ways = b.data["causes"][0], b.data["ways"][0]
+    waiting = [i for i in range(WATCHES) if causes[i] >= 0]
+    return waiting, [_threshold(b, i, float(ways[i])) for i in waiting]
 
 
-def drive_cycle(p: Parameters, advance: Advance) -> tuple[float, int]:
-    """Run a cycle, leaving the smooth stretches to `advance`; cycle time [s] and evaluations."""
-    y, s = np.zeros(Y.N_STATES), np.zeros(S.N_DISCRETE, dtype=np.int64)
-    engine.initial_state(p, y, s)
-    s[S.MIDWAY_PASSED] = 1
-    c = constants_of(p)
-    t, count = 0.0, 0
-    while True:
-        d = S.settle(s, y, p)
-        if s[S.STRETCH] == 2:
-            return t, count
-        limits = {cause: triggers.threshold(cause, s, p, c) for cause in THRESHOLD_CAUSES}
-        watched = [Watched(c, limit.level, limit.rising) for c, limit in limits.items() if limit.waits]
-        end, end_cause = triggers.next_time_event(t, y, s, p, d, P.NEVER)
-        leg = advance(t, y, end, d, watched)
-        t, y, count = leg.time, leg.state, count + leg.evaluations
-        cause = watched[leg.hit].cause if leg.hit >= 0 else end_cause
-        if cause == CAUSE_TIME_LIMIT:
-            return t, count
-        triggers.switch(cause, y, s, p)
+def _threshold(b: Bench, i: int, way: float) -> Any:
+    found = np.zeros(WATCHES)
+
+    def distance(_: float, y: Vector) -> float:
+        b.distances(b.data, y, found)
+        return float(found[i])
+
+    event: Any = distance
+    event.terminal, event.direction = True, way
+    return event
 
 
 def with_solve_ivp(p: Parameters, method: str, rtol: float) -> tuple[float, int]:
-    """Run on scipy's solve_ivp with the interpreted right-hand side."""
-    rate, c = np.zeros(Y.N_STATES), constants_of(p)
+    """Cycle time [s] and right-hand sides with scipy's `solve_ivp`."""
+    b = bench()
+    rates = Rates(b)
 
-    def advance(t: float, y: Vector, end: float, d: Drive, watched: list[Watched]) -> Leg:
-        def f(_: float, state: Vector) -> Vector:
-            derivatives(state, p, c, d, rate)
-            return rate.copy()
-
+    def advance(t: float, end: float) -> tuple[float, int]:
+        waiting, events = _thresholds(b)
         leg = solve_ivp(
-            f,
+            rates,
             (t, end),
-            y,
+            b.y,
             method=method,
             rtol=rtol,
             atol=rtol * TYPICAL,
-            events=[_threshold(w, c) for w in watched],
-            first_step=min(8.0, end - t) if end > t else None,
+            events=events,
+            first_step=min(FIRST_STEP, end - t),
         )
-        hits = [i for i, times in enumerate(leg.t_events or []) if len(times)]
-        return Leg(float(leg.t[-1]), leg.y[:, -1].copy(), hits[0] if hits else -1, leg.nfev)
+        b.y[:] = leg.y[:, -1]
+        hits = [i for i, times in zip(waiting, leg.t_events or [], strict=True) if len(times)]
+        return float(leg.t[-1]), hits[0] if hits else -1
 
-    return drive_cycle(p, advance)
+    return b.cycle(p, advance)
 
 
-def _threshold(w: Watched, c: Constants) -> Callable[[float, Vector], float]:
-    def distance(_: float, y: Vector) -> float:
-        return float(triggers.quantity(w.cause, y, y, c).value) - w.level
+def with_cyrk(p: Parameters, method: str, rtol: float) -> tuple[float, int]:
+    """The same with CyRK's solver, whose loop is compiled; functions are called back in Python."""
+    from CyRK import pysolve_ivp
 
-    found: Any = distance
-    found.terminal, found.direction = True, 1.0 if w.rising else -1.0
-    return distance
+    b = bench()
+
+    def rates(rate: Vector, t: float, y: Vector) -> None:
+        b.rates(b.data, y, rate)
+
+    def advance(t: float, end: float) -> tuple[float, int]:
+        waiting, events = _thresholds(b)
+        leg = pysolve_ivp(
+            rates,
+            (t, end),
+            b.y.copy(),
+            method=method,
+            rtol=rtol,
+            atol=rtol * TYPICAL,
+            events=events,
+            first_step=min(FIRST_STEP, 0.5 * (end - t)),  # at most half is allowed
+            pass_dy_as_arg=True,
+        )
+        b.y[:] = leg.y[:, -1]
+        hits = [i for i, times in zip(waiting, leg.t_events or [], strict=True) if len(times)]
+        return float(leg.t[-1]), hits[0] if hits else -1
+
+    return b.cycle(p, advance)
 
 
 @cache
-def _compiled_callbacks() -> tuple[Any, Any]:
-    import numba
-
-    smooth = twin(derivatives, {}, error_model="numpy")
-    constants = twin(constants_of, {}, error_model="numpy")
-    watched = twin(triggers.quantity, {}, error_model="numpy")
-
-    @numba.njit(error_model="numpy")
-    def right_hand_side(t: float, y: Any, rate: Any, data: Any) -> None:
-        row, drive, _, _, calls = data
-        calls[0] += 1
-        smooth(
-            y,
-            row[0],
-            constants(row[0]),
-            Drive(
-                drive[0], drive[1], drive[2], drive[3], drive[4], drive[5],
-                drive[6], drive[7], drive[8], drive[9], drive[10], drive[11],
-            ),
-            rate,
-        )  # fmt: skip
-
-    @numba.njit(error_model="numpy")
-    def thresholds(t: float, y: Any, found: Any, data: Any) -> None:
-        row, _, causes, levels, _ = data
-        c = constants(row[0])
-        for i in range(len(causes)):
-            found[i] = watched(causes[i], y, y, c).value - levels[i] if causes[i] != NO_CAUSE else 1.0
-
-    return right_hand_side, thresholds
-
-
-def with_cvode(p: Parameters, method: str, rtol: float, linear: str = "dense") -> tuple[float, int]:
-    """Run on SUNDIALS' CVODE with the compiled right-hand side and compiled event functions."""
+def _cvode(method: str, rtol: float) -> tuple[Any, Vector]:
     from sksundae.cvode import CVODE
 
-    right_hand_side, thresholds = _compiled_callbacks()
-    drive = np.zeros(len(Drive._fields))
-    causes, levels = np.full(WATCHES, NO_CAUSE, dtype=np.int64), np.zeros(WATCHES)
-    calls = np.zeros(1, dtype=np.int64)
-    data = (as_rows([p]), drive, causes, levels, calls)
+    b, distance = bench(), np.zeros(WATCHES)
 
-    def events(t: float, y: Vector, found: Vector, userdata: Any) -> None:
-        thresholds(t, y, found, userdata)
+    def rates(t: float, y: Vector, rate: Vector) -> None:
+        b.rates(b.data, y, rate)
 
-    found: Any = events
-    found.terminal, found.direction = [True] * WATCHES, [0] * WATCHES
+    def events(t: float, y: Vector, found: Vector) -> None:
+        b.distances(b.data, y, found)
+
+    watched: Any = events
+    watched.terminal, watched.direction = [True] * WATCHES, [0] * WATCHES
     solver = CVODE(
-        right_hand_side,
-        userdata=data,
+        rates,
         method=method,
         rtol=rtol,
         atol=rtol * TYPICAL,
-        eventsfn=events,
+        eventsfn=watched,
         num_events=WATCHES,
-        linsolver=linear,
-        first_step=1.0,
+        linsolver="dense",
+        first_step=FIRST_STEP / 4.0,
     )
+    return solver, distance
 
-    def advance(t: float, y: Vector, end: float, d: Drive, watched: list[Watched]) -> Leg:
-        if end <= t:
-            return Leg(t, y, -1, 0)
-        drive[:] = d
-        causes[:] = NO_CAUSE
-        for i, w in enumerate(watched):
-            causes[i], levels[i] = w.cause, w.level
-        solver.init_step(t, y)
-        now = t
-        before = y
+
+def with_cvode(p: Parameters, method: str, rtol: float) -> tuple[float, int]:
+    """SUNDIALS' CVODE through scikit-sundae, one solver object reinitialised at each switching."""
+    b = bench()
+    solver, distance = _cvode(method, rtol)
+
+    def advance(t: float, end: float) -> tuple[float, int]:
+        levels = np.maximum(1.0, np.abs(b.data["levels"][0]))
+        before = np.zeros(WATCHES)
+        b.distances(b.data, b.y, before)
+        solver.init_step(t, b.y)
         while True:
             leg = solver.step(end, tstop=end)
-            now, after = float(leg.t), np.array(leg.y)
-            hit = -1
-            if leg.t_events is not None and len(leg.t_events):
-                hit = _which(watched, before, after, constants_of(p))
-            if hit >= 0 or now >= end:
-                return Leg(now, after, hit, 0)
+            b.y[:] = leg.y
+            b.distances(b.data, b.y, distance)
+            near = (np.abs(distance) <= 1e-7 * levels) & (b.data["causes"][0] >= 0)
+            met = np.flatnonzero(near & ((distance - before) * b.data["ways"][0] > 0.0))
+            stopped = leg.t_events is not None and len(leg.t_events) > 0
+            if (stopped and len(met)) or float(leg.t) >= end:
+                return float(leg.t), int(met[0]) if stopped and len(met) else -1
 
-    # Every call counts, those for the difference Jacobian too, which the solver's own count leaves out.
-    return drive_cycle(p, advance)[0], int(calls[0])
-
-
-def _which(watched: list[Watched], before: Vector, after: Vector, c: Constants) -> int:
-    """The watched threshold that the state now stands at, in its own direction."""
-    for i, w in enumerate(watched):
-        was, now = (float(triggers.quantity(w.cause, y, y, c).value) for y in (before, after))
-        if abs(now - w.level) <= 1e-7 * max(1.0, abs(w.level)) and (now > was) == w.rising:
-            return i
-    return -1
+    return b.cycle(p, advance)

@@ -27,7 +27,6 @@ from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.scenario.model import load_scenario
 from dryermodel.studies.sweep.points import MANY_RUN_TOLERANCE
 from tests.benchmarks.methods import METHODS, Method, engine_with, evaluations_of
-from tests.benchmarks.opponents import with_cvode, with_solve_ivp
 
 TOLERANCES = (3e-2, 1e-2, 5e-3, 2e-3, 1e-3, 3e-4, 1e-4)
 ACCURACY = 1e-3
@@ -97,23 +96,6 @@ def right_hand_side_cost(p: Parameters) -> float:
     return best(lambda: often(10_000, y, row, d, rate), 50) / 10_000
 
 
-def opponents_table(p: Parameters, reference: float, ours: float) -> None:
-    """General-purpose integrators against ours [s a cycle]."""
-    print("opponent                         error    evaluations  ms/cycle  times ours")
-    for method, rtol in (("RK23", 3e-4), ("RK45", 3e-4), ("RK45", 1e-3), ("DOP853", 1e-3), ("LSODA", 3e-3)):
-        found, count = with_solve_ivp(p, method, rtol)
-        seconds = best(lambda m=method, r=rtol: with_solve_ivp(p, m, r))  # type: ignore[misc]
-        _opponent(f"solve_ivp {method} rtol {rtol:g}", found / reference - 1, count, seconds, ours)
-    for method, rtol in (("BDF", 1e-3), ("BDF", 3e-3), ("Adams", 1e-3), ("Adams", 3e-3)):
-        found, count = with_cvode(p, method, rtol)
-        seconds = best(lambda m=method, r=rtol: with_cvode(p, m, r))  # type: ignore[misc]
-        _opponent(f"CVODE {method} rtol {rtol:g}", found / reference - 1, count, seconds, ours)
-
-
-def _opponent(name: str, error: float, count: int, seconds: float, ours: float) -> None:
-    print(f"{name:32s} {abs(error):.1e}  {count:11d}  {seconds * 1e3:8.2f}  {seconds / ours:10.1f}")
-
-
 def resident_megabytes() -> float:
     """Peak resident memory of this process."""
     import resource
@@ -147,11 +129,9 @@ def main() -> None:
     print(f"{os.cpu_count()} cores; reference cycle time {reference:.4f} s")
     scaling_table(p)
     print()
-    seconds = methods_table(p, reference)
+    methods_table(p, reference)
     cost = right_hand_side_cost(p)
     print(f"compiled right-hand side: {cost * 1e9:.0f} ns")
-    print()
-    opponents_table(p, reference, seconds[METHODS[0].name])
     interpreted = best(lambda: run_cycle(p._replace(rel_tolerance=5e-3)), 10)
     print(f"our engine interpreted at 5e-3: {interpreted * 1e3:.1f} ms")
 
