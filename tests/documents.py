@@ -9,7 +9,10 @@ A document is its own template, and the marks do not show when it is read:
   the standard machine with the faults and settings named before it (``healthy`` for none). A third
   word compares it with the healthy run: ``more`` or ``less`` for the difference, ``share`` for the
   change in percent, ``times`` for the ratio; ``onset of 3`` tells from which amount of the
-  fault on the reading is three or more.
+  fault on the reading is three or more. ``on family_load`` first takes another scenario than the
+  standard machine; ``pieces`` in place of the reading tells what each kind of cloth holds at the end.
+- ``<!-- drawn by dryermodel simulate standard -->`` stands before a picture that the command draws with
+  ``--plot``; ``--write`` draws every one afresh.
 """
 
 from __future__ import annotations
@@ -22,13 +25,16 @@ from pathlib import Path
 
 from typer.testing import CliRunner
 
+from dryermodel.cycle.result import CycleResult
+from dryermodel.findings.pieces import pieces_left
 from dryermodel.readings import quantities as Q
 from dryermodel.readings.single import CycleReadings
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
 from dryermodel.vocabulary import READINGS, Readings, known
 
-DOCS = Path(__file__).parents[1] / "docs"
+ROOT = Path(__file__).parents[1]
+DOCS = ROOT / "docs"
 
 TABLE = re.compile(
     r"(<!-- \$ dryermodel (?P<words>[^|\n]+?)(?: \| parts? (?P<first>\d+)(?:-(?P<last>\d+))?)? -->\n)"
@@ -36,6 +42,8 @@ TABLE = re.compile(
     re.S,
 )
 VALUE = re.compile(r"(<!--= (?P<spec>.+?) -->)(.*?)(<!--/-->)", re.S)
+PICTURE = re.compile(r"<!-- drawn by dryermodel (?P<words>[^\n]+?) -->\n!\[[^\]\n]*\]\((?P<file>[^)\n]+)\)")
+ON, PIECES = "on ", "pieces"
 COMPARED = ("more", "less", "share", "times")
 ONSET = "onset of "
 
@@ -64,15 +72,23 @@ def table(words: str, first: str | None = None, last: str | None = None) -> str:
 
 @cache
 def readings(changes: tuple[str, ...]) -> Readings:
-    """Readings of the standard machine with these faults and settings."""
+    """Readings of the standard machine, or what it says it is on, with these faults and settings."""
+    return CycleReadings(cycle(changes))
+
+
+@cache
+def cycle(changes: tuple[str, ...]) -> CycleResult:
+    """The cycle with these faults and settings."""
     settings, faults = sorted_out(changes)
-    return CycleReadings(simulate(load_scenario("standard", settings, faults)))
+    named = [change.removeprefix(ON) for change in changes if change.startswith(ON)]
+    return simulate(load_scenario((named or ["standard"])[0], settings, faults))
 
 
 def sorted_out(changes: tuple[str, ...]) -> tuple[list[str], list[str]]:
     """Settings, which have a point in their key, and faults."""
-    settings = [change for change in changes if "." in change.partition("=")[0]]
-    return settings, [change for change in changes if change not in (*settings, "healthy")]
+    rest = [change for change in changes if not change.startswith(ON) and change != "healthy"]
+    settings = [change for change in rest if "." in change.partition("=")[0]]
+    return settings, [change for change in rest if change not in settings]
 
 
 def value(spec: str) -> str:
@@ -82,13 +98,15 @@ def value(spec: str) -> str:
     name = changes.pop() if how else last
     if how.startswith(ONSET):
         return onset(changes[0], name, float(how.removeprefix(ONSET)), tuple(changes[1:]))
+    if name == PIECES:
+        return pieces_left(cycle(tuple(changes)))
     if name not in READINGS:
         raise ValueError(f"no reading '{name}' in '{spec}'")
     entry, found = READINGS[name], readings(tuple(changes))
-    settings = sorted_out(tuple(changes))[0]
+    alike = [change for change in changes if change.startswith(ON)] + sorted_out(tuple(changes))[0]
     if not how:
         return Q.text(known(found, name), entry.kind, False, entry.decimals)
-    number, healthy = known(found, name), known(readings((*settings, "healthy")), name)
+    number, healthy = known(found, name), known(readings((*alike, "healthy")), name)
     if how == "times":
         return f"{number / healthy:.1f} times"
     if how == "share":
@@ -119,7 +137,21 @@ def filled(text: str) -> str:
 
 def documents() -> list[Path]:
     """Documents that hold a table or a number made by the program."""
-    return [file for file in sorted(DOCS.glob("*.md")) if _marked(file.read_text(encoding="utf-8"))]
+    return [file for file in pages() if _marked(file.read_text(encoding="utf-8"))]
+
+
+def pages() -> list[Path]:
+    """README and the documents."""
+    return [ROOT / "README.md", *sorted(DOCS.glob("*.md"))]
+
+
+def pictures() -> dict[Path, str]:
+    """Picture files, and the command that draws each."""
+    return {
+        (page.parent / m["file"]).resolve(): m["words"]
+        for page in pages()
+        for m in PICTURE.finditer(page.read_text(encoding="utf-8"))
+    }
 
 
 def _marked(text: str) -> bool:
@@ -134,6 +166,9 @@ def main(words: list[str]) -> None:
         sys.stdout.write(f"{file.name}: {'up to date' if fresh == text else 'out of date'}\n")
         if "--write" in words and fresh != text:
             file.write_text(fresh, encoding="utf-8", newline="\n")
+    for picture, command in pictures().items() if "--write" in words else ():
+        printed(f"{command} --plot {shlex.quote(str(picture))}")
+        sys.stdout.write(f"{picture.name}: drawn\n")
 
 
 if __name__ == "__main__":

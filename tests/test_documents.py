@@ -3,10 +3,15 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
+from dryermodel.findings.ending import WET
+from dryermodel.findings.pieces import DAMP, pieces_left
+from dryermodel.scenario.model import load_scenario
+from dryermodel.scenario.pieces import kinds
 from dryermodel.vocabulary import known
 from tests import documents as D
 
@@ -58,3 +63,48 @@ def test_part_of_what_a_command_prints() -> None:
     assert second.strip() in whole
     with pytest.raises(ValueError, match="no scenario file"):
         D.table("simulate nosuch")
+
+
+def test_numbers_of_another_scenario() -> None:
+    """On family_load: its own, also where it is compared with its healthy run."""
+    on = "on family_load; controls.dryness=very dry"
+    result = D.cycle(("on family_load", "controls.dryness=very dry"))
+    assert D.value(f"{on}; cycle_time") == f"{result.duration / 60.0:.1f} min"
+    assert D.value(f"{on}; pieces") == pieces_left(result) != ""
+    assert D.value("on family_load; cycle_time; times") == "1.0 times"
+    assert D.value(f"{on}; burner_cycles; more") == "0"
+
+
+def test_every_picture_has_the_command_that_draws_it() -> None:
+    shown = {
+        (page.parent / target).resolve()
+        for page in D.pages()
+        for target in re.findall(r"!\[[^\]]*\]\(([^)]+)\)", page.read_text(encoding="utf-8"))
+    }
+    assert set(D.pictures()) == shown == {file.resolve() for file in (D.DOCS / "pictures").iterdir()}
+
+
+def test_pictures_are_drawn_afresh(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    picture = tmp_path / "with space.png"
+    monkeypatch.setattr(D, "documents", list)
+    monkeypatch.setattr(D, "pictures", lambda: {picture: "simulate standard"})
+    D.main([])
+    assert not picture.exists()
+    D.main(["--write"])
+    assert picture.stat().st_size > 10_000
+
+
+def test_the_pieces_in_the_document_are_read_as_it_says(tmp_path: Path) -> None:
+    (snippet,) = re.findall(
+        r"```toml\n(\[\[load\.pieces.*?)```", (D.DOCS / "scenarios.md").read_text(encoding="utf-8"), re.S
+    )
+    (tmp_path / "mine.toml").write_text(snippet, encoding="utf-8")
+    shirts, jeans = load_scenario(tmp_path / "mine.toml").pieces
+    assert (shirts.name, jeans.name) == ("shirts and sheets", "his jeans")
+    assert jeans.exposure == float(kinds()["jeans"].exposure) and jeans.initial_moisture == 0.8
+
+
+def test_the_document_names_every_kind_of_cloth_and_what_is_called_damp() -> None:
+    text = (D.DOCS / "scenarios.md").read_text(encoding="utf-8")
+    assert f"Kinds: {', '.join(kinds())}," in text
+    assert f"above {100 * DAMP:g} %" in text and f"above {100 * WET:g} %" in text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,6 +18,12 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from dryermodel.cycle.result import CycleResult
+
+BESIDE_SCALE_PT = 36.0
+"""Room for the right-hand scale and its name, left of labels [pt]."""
+
+LONGEST_NAME = 15
+"""Letters of a kind of cloth's name that find room beside the panel."""
 
 Series = dict[str, "NDArray[np.float64]"]
 MINUTE = 60.0
@@ -142,7 +149,10 @@ def burner_panel(ax: Axes, result: CycleResult, series: Series, si: bool, dense:
 
 
 def water_panel(ax: Axes, result: CycleResult, series: Series, si: bool) -> Axes:
-    """Water left in the load; the same as moisture on the right-hand scale, which is returned."""
+    """Water left in the load; the same as moisture on the right-hand scale, which is returned.
+
+    Of a load of unlike pieces the right-hand scale shows the moisture of each kind too.
+    """
     p = result.parameters
     x = series["time_s"] / MINUTE
     y = Q.scaled(series["water_in_load_kg"], "mass", si)
@@ -150,7 +160,8 @@ def water_panel(ax: Axes, result: CycleResult, series: Series, si: bool) -> Axes
     draw(ax, x, y, "water")
     # Head room for the sentence in the upper right corner, whatever the curve does.
     dry_mass = float(Q.scaled(p.dry_mass, "mass", si))
-    top = 1.3 * max(float(y.max()), 2.0 * TEST_DRYNESS * dry_mass)
+    highest = max(float(kind.moisture.max()) for kind in result.by_piece)
+    top = 1.3 * max(float(y.max()), max(2.0 * TEST_DRYNESS, highest) * dry_mass)
     ax.set_ylim(0.0, top)
     level = TEST_DRYNESS * dry_mass
     ax.axhline(level, color=INK, linewidth=0.8, linestyle=STROKES["set point"].dashes)
@@ -167,7 +178,27 @@ def water_panel(ax: Axes, result: CycleResult, series: Series, si: bool) -> Axes
     percent.set_ylim(0.0, 100.0 * top / dry_mass)
     percent.set_ylabel("moisture, dry basis [%]", rotation=270, labelpad=12)
     percent.spines["right"].set_visible(True)
+    _kinds_of_cloth(percent, result)
     return percent
+
+
+def _kinds_of_cloth(percent: Axes, result: CycleResult) -> None:
+    """Moisture of each kind of a load of unlike pieces, on a scale in percent."""
+    kinds = result.by_piece
+    if len(kinds) < 2:
+        return
+    x = result.series["time_s"] / MINUTE
+    labels = [EndLabel(100.0 * result.final_moisture, "whole load", "water")]
+    for number, kind in enumerate(kinds, 1):
+        draw(percent, x, 100.0 * kind.moisture, f"cloth {number}")
+        labels.append(EndLabel(100.0 * float(kind.moisture[-1]), _short(kind.name), f"cloth {number}"))
+    label_ends(percent, labels, BESIDE_SCALE_PT)
+
+
+def _short(name: str) -> str:
+    """A name of cloth as far as there is room for it beside a scale."""
+    words = textwrap.shorten(name, LONGEST_NAME, placeholder=" ...")
+    return words if words != "..." else name.strip()[: LONGEST_NAME - 3] + "..."
 
 
 def bin_minutes(duration: float) -> float:

@@ -8,6 +8,7 @@ import sys
 import warnings
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -21,8 +22,11 @@ from matplotlib.text import Text
 
 from dryermodel.cycle.engine import switching
 from dryermodel.cycle.result import CycleResult
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
 from dryermodel.readings import measures as M
+from dryermodel.scenario.model import load_scenario
+from dryermodel.scenario.run import simulate
 from dryermodel.show.plots.curves import bin_minutes
 from dryermodel.show.plots.cycle import CyclePlot, plot_cycle, save_figure
 from dryermodel.show.plots.strips import TOO_MANY, strips
@@ -214,11 +218,90 @@ def test_bins_are_neither_few_nor_many(minutes: int) -> None:
     assert 2 <= bins <= 96
 
 
+# unlike pieces ----------------------------------------------------------------------------------
+
+FOUR = ("controls.time_limit=30 min",)
+NAMES = (
+    "thin",
+    "BATH TOWELS XXL",
+    "one-word-name-without-a-place-to-break",
+    "shirts, sheets and pillow cases",
+)
+
+
+@cache
+def family(*overrides: str) -> CycleResult:
+    return simulate(load_scenario("family_load", list(overrides)))
+
+
+def unlike_four() -> CycleResult:
+    """Four kinds of cloth with names of all lengths, the wettest at 90 %."""
+    p = load_scenario("family_load", list(FOUR)).to_parameters()
+    changed = {
+        "piece_share": (0.3, 0.3, 0.2, 0.2), "piece_exposure": (1.5, 1.0, 0.4, 0.3),
+        "piece_moisture": (0.4, 0.5, 0.75, 0.9),
+        **{n: (v := getattr(p, n))[:3] + v[2:3] for n in p._fields if n in SAME_AS_THIRD},
+    }  # fmt: skip
+    return run_cycle(p._replace(**changed), piece_names=NAMES)
+
+
+SAME_AS_THIRD = {
+    "piece_specific_heat", "piece_sorption_share", "piece_sorption_heat", "piece_critical_moisture",
+}  # fmt: skip
+
+
+def cloth_lines(result: CycleResult) -> dict[str, tuple[np.ndarray, np.ndarray]]:
+    axes = plot_cycle(result).axes["moisture"]
+    return {
+        str(line.get_label()): (np.asarray(line.get_xdata()), np.asarray(line.get_ydata()))
+        for line in axes.lines
+        if str(line.get_label()).startswith("cloth")
+    }
+
+
+def test_each_kind_of_cloth_has_a_line_of_its_moisture() -> None:
+    result = family()
+    drawn = cloth_lines(result)
+    assert list(drawn) == ["cloth 1", "cloth 2", "cloth 3"]
+    for (x, y), kind in zip(drawn.values(), result.by_piece, strict=True):
+        assert 60.0 * x == pytest.approx(result.series["time_s"])
+        assert y == pytest.approx(100.0 * kind.moisture)
+    mean = sum(k.share * y for (_, y), k in zip(drawn.values(), result.by_piece, strict=True))
+    assert mean == pytest.approx(100.0 * result.series["moisture"])
+
+
+def test_kinds_are_named_at_their_ends_with_the_whole_load() -> None:
+    result = family()
+    axes = plot_cycle(result).axes["moisture"]
+    height = {text.get_text(): text.get_position()[1] for text in axes.texts}
+    assert set(height) == {"whole load", *(kind.name for kind in result.by_piece)}
+    assert height["jeans"] > height["whole load"] > height["shirts"]
+
+
+@pytest.mark.parametrize("si", [False, True])
+@pytest.mark.parametrize("four", [False, True])
+def test_names_of_kinds_neither_collide_nor_leave_the_page(four: bool, si: bool) -> None:
+    result = unlike_four() if four else family()
+    test_lettering_neither_collides_nor_leaves_the_page(lambda: result, "standard", si)
+
+
+def test_every_line_of_cloth_stays_below_the_words() -> None:
+    for result in (unlike_four(), family()):
+        axes = plot_cycle(result).axes["moisture"]
+        assert max(y.max() for _, y in cloth_lines(result).values()) < 0.8 * axes.get_ylim()[1]
+
+
+def test_a_load_of_one_kind_has_only_its_water(cycle: Cycles) -> None:
+    assert cloth_lines(cycle()) == {}
+    assert not plot_cycle(cycle()).axes["moisture"].texts
+
+
 # seen in grey -----------------------------------------------------------------------------------
 
 PANELS = {
     "exhaust": ("load", "exhaust air", "thermostat element", "set point"),
     "burner": ("burner outlet", "drum inlet", "high-limit element", "set point"),
+    "water": ("water", "cloth 1", "cloth 2", "cloth 3", "cloth 4", "set point"),
     "duty": ("burner", "timer"),
 }
 
