@@ -147,6 +147,11 @@ def test_format_is_undone_by_parse(kind: str, number: float, data: st.DataObject
     assert units.parse(units.format(si, unit, significant=15), kind) == pytest.approx(si, rel=1e-12)
 
 
+@given(st.integers(0, 10**6), st.sampled_from([1, 10, 100]))
+def test_a_percentage_is_rounded_once(number: int, parts: int) -> None:
+    assert units.parse(f"{number / parts!r} %", "fraction") == number / parts / 100
+
+
 @given(st.floats(-1e15, 1e15), st.integers(1, 12))
 def test_digits_keep_every_whole_digit(number: float, significant: int) -> None:
     text = units.digits(number, significant)

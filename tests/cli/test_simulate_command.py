@@ -23,6 +23,12 @@ REFUSED = [
     (["standard", "--plot", "a.png", "--csv", "x.txt"], "a table's name ends in .csv, not '.txt'"),
     (["standard", "--plot", "a" * 300 + ".png"], "cannot be written"),
     (["standard", "--stop-at-moisture", "80 %"], "must be below load.initial_moisture (57.5 %)"),
+    (
+        ["standard", "--stop-at-moisture", "4"],
+        "error: --stop-at-moisture: is '4', outside the allowed 0 % to 200 %, or 'none' (for 4 percent",
+    ),
+    (["standard", "--stop-at-moisture", "4 ft"], "error: --stop-at-moisture: is a fraction"),
+    (["standard", "--set", "controls.stop_at_moisture=80 %"], "error: --set: controls.stop_at_moisture: "),
     (["standard", "--seed", "3"], "--seed: is for the draws of --samples"),
     (["standard.csv"], "no scenario file 'standard.csv' (did you mean standard"),
     (["a\nb"], "no scenario file 'a b'"),
