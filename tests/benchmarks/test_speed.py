@@ -54,7 +54,7 @@ LOOSEST = {
     "Heun 2(1)": 3e-2,
     "Dormand-Prince 5(4)": 3e-2,
     "Dormand-Prince 5(4), cubic": 3e-2,
-    "Tsitouras 5(4)": 3e-2,
+    "Tsitouras 5(4)": 1e-2,
 }
 
 
