@@ -43,9 +43,7 @@ STEP = {
 }
 
 
-def marks(
-    parameters: Any = GAS, healthy: dict[str, float | None] = HEALTHY, **changed: float | None
-) -> tuple[str, ...]:
+def marks(parameters: Any = GAS, healthy: Any = HEALTHY, **changed: Any) -> tuple[str, ...]:
     return pattern({**healthy, **changed}, healthy, parameters).keys
 
 
