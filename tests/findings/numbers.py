@@ -103,6 +103,7 @@ FOUND: dict[str, Callable[[CycleResult], str]] = {
     "dry_at": lambda r: minutes(dry_at(r)),
     "warm_up": lambda r: f"{r.parameters.igniter_warm_up:.0f}",
     "sensor": lambda r: f"{r.parameters.sensor_cool_down:.0f}",
+    "unburned": lambda r: f"{100 * unburned(r):.0f}",
     "air_ratio": lambda r: f"{air_ratio(r):.1f}",
     "felt": lambda r: degf(r.series["exhaust_element_temp_K"].max()),
     "hot_for": lambda r: minutes(hot_for(r)),
@@ -112,6 +113,12 @@ FOUND: dict[str, Callable[[CycleResult], str]] = {
     "wettest": lambda r: f"{100 * room_rh(r):.0f}",
     "dew_point": lambda r: degf(room_dew_point(r)),
 }
+
+
+def unburned(r: CycleResult) -> float:
+    """Share of the gas whose combustion left no water behind."""
+    formed = float(r.final[Y.WATER_FORMED])
+    return 1.0 - formed / (r.parameters.water_per_energy * r.gas_energy)
 
 
 def air_ratio(r: CycleResult) -> float:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from dryermodel.cycle.engine import state as Y
+from dryermodel.cycle.engine import switching
 from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.findings.facts import Facts
@@ -69,7 +70,7 @@ EXPECTED: dict[str, tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]] = 
     ),
     "starved burner": (
         ("vent.resistance_factor=20", "burner.firing_rate=200000 Btu/h"),
-        ("the air through it falls to {air_ratio} times", "of the gas leaves unburned"),
+        ("the air through it falls to {air_ratio} times", "{unburned} % of the gas leaves unburned"),
         ("No heat at all",),
     ),
     "weak burner": (
@@ -346,6 +347,16 @@ def test_numbers_in_the_words_are_those_of_the_summary(cycle: Cycles) -> None:
     assert f"{content['exhaust_flow_cfm']:.0f} cfm" in text
     assert f"{content['vent_static_inwc']:.2f} in w.c." in text
     assert f"4 % moisture was reached after {content['time_to_4pct_min']:.1f} min" in text
+
+
+def test_the_share_of_the_call_in_which_a_tripping_machine_gave_heat(cycle: Cycles) -> None:
+    result = cycle("vent.resistance_factor=8")
+    tr = result.trajectory
+    called = sum(b - a for a, b in tr.intervals(switching.HEAT_CALL, result.duration))
+    lit = sum(b - a for a, b in tr.intervals(switching.FLAME, result.duration))
+    assert f"gave heat for {100.0 * lit / called:.0f} % of the time heat was called" in " ".join(
+        findings(result)
+    )
 
 
 def test_over_drying_takes_what_is_left_of_the_energy(cycle: Cycles) -> None:

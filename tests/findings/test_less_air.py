@@ -103,6 +103,8 @@ def test_a_sweep_of_two_keys_says_at_which_value_of_the_other() -> None:
     assert told.startswith("At load dry mass 6 lb: less air dries sooner here: with vent length 60 ft")
     assert told_by(planned("load.dry_mass=6:9 lb:3")) == []
     assert told_by(planned("vent.length=20:60 ft", sobol=8)) == []
+    # Times to different moistures are not compared.
+    assert told_by(planned("vent.length=20:60 ft:2", "controls.marked_moisture=4:6 %:2")) == []
 
 
 def test_a_comparison_says_it_of_the_cases_that_differ_in_air_alone() -> None:

@@ -154,11 +154,25 @@ def test_three_tries_in_vain_are_a_habit(tries: int, there: bool) -> None:
     assert ("tries in vain" in marks(ignition_tries=float(tries))) is there
 
 
+def test_only_tries_in_vain_beyond_the_healthy_ones_count() -> None:
+    trying = {**HEALTHY, "ignition_tries": 12.0}  # five in vain
+    assert "tries in vain" not in marks(healthy=trying, ignition_tries=14.0)
+    found = pattern({**trying, "ignition_tries": 15.0}, trying, GAS)
+    assert found.words == "8 of 15 ignition tries in vain"
+
+
+def test_a_cycle_that_does_not_end_is_slower_or_faster_by_its_drying() -> None:
+    for minutes, word in ((30.0, "slower"), (20.0, "faster")):
+        assert marks(ended=0.0, time_to_4pct=60.0 * minutes)[1] == word
+    assert len(marks(ended=0.0, cycle_time=9000.0)) == 1
+
+
 def test_a_load_is_damp_above_the_test_s_dryness_and_wet_far_above() -> None:
     at_half = {**HEALTHY, "final_moisture": 0.005}
     assert marks(healthy=at_half, final_moisture=0.039) == ("load a little damper",)
     assert marks(healthy=at_half, final_moisture=0.041) == ("load damp",)
     assert marks(healthy=at_half, final_moisture=0.151) == ("load wet",)
+    assert pattern({**at_half, "final_moisture": 0.30}, at_half, GAS).words == "load left wet (30 %)"
     damp = {**HEALTHY, "final_moisture": 0.06}
     assert marks(healthy=damp, final_moisture=0.065) == ()  # as damp as the healthy one leaves it
 

@@ -314,12 +314,13 @@ def test_part_of_another_sweep_is_left_alone(small: Sweep, other: Sweep, names: 
     assert not path.exists()
 
 
-def test_a_file_that_is_no_sweep_is_left_alone(small: Sweep, tmp_path: Path) -> None:
+@pytest.mark.parametrize("content", [b"my notes\n", b"[1, 2]\n", b'{"file": "of another kind"}\n'])
+def test_a_file_that_is_no_sweep_is_left_alone(small: Sweep, tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "s.csv"
-    part_path(path).write_bytes(b"my notes\n")
+    part_path(path).write_bytes(content)
     with pytest.raises(InputError, match="is not an unfinished sweep"):
         sweep_to_file(small, path)
-    assert part_path(path).read_bytes() == b"my notes\n"
+    assert part_path(path).read_bytes() == content
 
 
 def test_two_processes_do_not_write_one_sweep(small: Sweep, tmp_path: Path) -> None:
