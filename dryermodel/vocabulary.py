@@ -220,6 +220,11 @@ _READINGS: tuple[Reading, ...] = (
         json="final_moisture",
     ),
     Reading(
+        "wettest_final_moisture", "moisture", "wettest pieces at the end", "water over bone-dry cloth of the "
+        "wettest kind of cloth at the end", json="wettest_final_moisture",
+    ),
+    Reading("final_load_temp", "temperature", "load at the end", "hottest kind of cloth at the end"),
+    Reading(
         "water_removed", "mass", "water removed", "water that left the load", json="water_removed_kg"
     ),
     # burner and timer

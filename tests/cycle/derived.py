@@ -223,6 +223,12 @@ class Readings:
             "cycle_time_s": self.time(self.rows - 1),
             "time_to_marked_s": self.time(int(marked[0])) if len(marked) else math.nan,
             "final_moisture": Y.mean_moisture(final, r.constants.pieces),
+            "wettest_final_moisture": max(p.final_moisture for p in r.pieces),
+            "final_load_temp_K": max(
+                Y.piece_temperature(final, Y.nth(r.constants.pieces, i), i)
+                for i, share in enumerate(self.p.piece_share)
+                if share > 0.0
+            ),
             "water_removed_kg": Y.water_removed(final, self.p),
             "gas_energy_J": float(final[Y.GAS_ENERGY]),
             "electric_energy_J": float(final[Y.ELECTRIC_ENERGY]),

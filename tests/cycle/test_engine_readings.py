@@ -20,6 +20,7 @@ from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.many import simulate_many
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.machine.circuit import DOOR_CLOSED, DOOR_OPENED, START_PRESSED
+from dryermodel.scenario.model import load_scenario
 from tests.cycle.cases import parameters
 from tests.cycle.derived import Readings
 
@@ -52,6 +53,7 @@ CASES = {
         (),
     ),
     "electric": (parameters("machine.heat=electric")._replace(dial_heat=600.0, motor_power=300.0), ()),
+    "unlike pieces": (load_scenario("family_load").to_parameters(), ()),
     "timed, ends hot": (parameters("controls.program=timed")._replace(time_limit=900.0), ()),
     "timed, over an hour": (parameters("controls.program=timed", "controls.timed_length=70 min"), ()),
     "no gas": (parameters()._replace(firing_rate=0.0, time_limit=1800.0), ()),

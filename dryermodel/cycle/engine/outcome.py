@@ -19,6 +19,8 @@ class Outcome:
     cycle_time_s: float = nan  # start button to end
     time_to_marked_s: float = nan  # first time at or below the marked moisture
     final_moisture: float = nan  # [kg/kg]
+    wettest_final_moisture: float = nan  # [kg/kg] of the wettest kind of cloth
+    final_load_temp_K: float = nan  # of the hottest kind of cloth
     water_removed_kg: float = nan
     gas_energy_J: float = nan  # gross
     electric_energy_J: float = nan

@@ -19,6 +19,7 @@ from dryermodel.cycle.engine.state import (
     hottest,
     mean_moisture,
     water_removed,
+    wettest,
 )
 from dryermodel.cycle.engine.switching import (
     N_DISCRETE,
@@ -45,6 +46,8 @@ def close(t: float, y: Vector, p: Parameters, c: Constants, out: Outcome) -> Non
     """Write what is known only at the end of a run, at time `t` [s]."""
     out.cycle_time_s = t
     out.final_moisture = mean_moisture(y, c.pieces)
+    out.wettest_final_moisture = wettest(y, c.pieces)
+    out.final_load_temp_K = hottest(y, c.pieces)
     out.water_removed_kg = water_removed(y, p)
     out.gas_energy_J = y[GAS_ENERGY]
     out.electric_energy_J = y[ELECTRIC_ENERGY]

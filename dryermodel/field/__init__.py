@@ -1,0 +1,1 @@
+"""What was measured and seen on a visit, with each instrument's accuracy."""
