@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from dryermodel import units
 from dryermodel.errors import InputError
-from dryermodel.field.measurements import DIFFERENCES, Measurement, find_measurement
+from dryermodel.field.measurements import ADVANCE, DIFFERENCES, Measurement, find_measurement
 from dryermodel.field.observations import Observation, read_seen
+from dryermodel.vocabulary import label
 
 MEASURED, SEEN = "--measured", "--seen"
 
@@ -73,10 +74,43 @@ def taken(
     """
     if state and state not in entry.states:
         raise InputError(f"state '{state}': taken in {' or '.join(entry.states)}", where, entry.name)
-    if not math.isfinite(value) or value < 0.0:
-        raise InputError(f"{value:g} cannot be: a finite value, not below nought", where, entry.name)
+    if entry.name == ADVANCE:
+        raise InputError(
+            "from which minute to which? e.g. 'timer advance 20-40 min=4 min'", where, entry.name
+        )
+    _require_within(entry, value, where)
     usual = math.hypot(entry.accuracy, entry.relative * value)
     return Measured(entry, entry.number(state), value, usual if accuracy is None else accuracy)
+
+
+def _require_within(entry: Measurement, value: float, where: str) -> None:
+    """Raise InputError if no instrument could show that value [SI]."""
+    low, high = entry.within
+    if not (math.isfinite(value) and low <= value <= high):
+        allowed = f"{said(low, entry.kind)} to {said(high, entry.kind)}"
+        raise InputError(f"{said(value, entry.kind)} cannot be: {allowed} at most", where, entry.name)
+
+
+def said(value: float, kind: str) -> str:
+    """Return a value [SI] of a kind as a technician says it.
+
+    >>> said(224.18, "pressure"), said(4500.0, "time"), said(84.0, "time"), said(3.0, "number")
+    ('0.9 in w.c.', '75 min', '84 s', '3')
+    """
+    unit = next(iter(units.KINDS[kind].written_in), "")
+    if kind == "time" and value >= 600.0:
+        unit = "min"
+    number = units.digits(units.convert(value, unit), 3)
+    return f"{number} {label(unit)}".rstrip()
+
+
+def told(one: Measured) -> str:
+    """Return a measurement with its value as a technician says it.
+
+    >>> told(read_measured("flow=100 cfm"))
+    'exhaust flow 100 cfm'
+    """
+    return f"{one.name} {said(one.value, one.measurement.kind)}"
 
 
 def read_measured(text: str, where: str = MEASURED) -> Measured:
@@ -97,16 +131,44 @@ def read_measured(text: str, where: str = MEASURED) -> Measured:
     entry = find_measurement(name, where)
     rest, _, state = rest.partition("@")
     written, _, spread = rest.replace("\u00b1", "+-").partition("+-")
+    value = read_value(entry, written, where)
+    accuracy = read_accuracy(entry, spread, where) if spread.strip() else None
+    return taken(entry, value, state.strip(), accuracy, where)
+
+
+def read_value(entry: Measurement, text: str, where: str = MEASURED) -> float:
+    """Return a value as written, in SI.
+
+    Raises
+    ------
+    InputError
+        No quantity of that kind.
+    """
+    if not text.strip():
+        raise InputError("has no value", where, entry.name)
+    return _quantity(entry, text, entry.kind, entry.within, where)
+
+
+def read_accuracy(entry: Measurement, text: str, where: str = MEASURED) -> float:
+    """Return an instrument's standard deviation as written, in SI.
+
+    Raises
+    ------
+    InputError
+        No quantity of that kind, or none above nought.
+    """
+    kind = DIFFERENCES.get(entry.kind, entry.kind)
+    spread = _quantity(entry, text, kind, (0.0, math.inf), where)
+    if not (spread > 0.0 and math.isfinite(spread)):
+        raise InputError("an accuracy must be above nought", where, entry.name)
+    return spread
+
+
+def _quantity(entry: Measurement, text: str, kind: str, within: tuple[float, float], where: str) -> float:
     try:
-        value = units.parse(written.strip(), entry.kind)
-        accuracy = (
-            units.parse(spread.strip(), DIFFERENCES.get(entry.kind, entry.kind)) if spread.strip() else None
-        )
+        return units.parse(text.strip(), kind, within)
     except ValueError as problem:
         raise InputError(str(problem), where, entry.name) from problem
-    if accuracy is not None and not accuracy > 0.0:
-        raise InputError("an accuracy must be above nought", where, entry.name)
-    return taken(entry, value, state.strip(), accuracy, where)
 
 
 def gather(measured: Sequence[str], seen: Sequence[str], complaint: str = "") -> Evidence:

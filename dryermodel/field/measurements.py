@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
@@ -37,6 +37,15 @@ USUAL_ACCURACY: Mapping[str, tuple[str, float]] = MappingProxyType({
 })  # fmt: skip
 """Absolute and relative accuracy of readings that the table does not list, by kind; assumed."""
 
+WIDEST: Mapping[str, tuple[str, str]] = MappingProxyType({
+    "temperature": ("-40 degF", "1500 degF"), "mass": ("0 lb", "200 lb"),
+    "volume flow": ("0 cfm", "1000 cfm"),
+    "pressure": ("0 inH2O", "60 inH2O"), "power": ("0 W", "300 kW"), "current": ("0 A", "60 A"),
+    "energy": ("0 kWh", "200 kWh"), "time": ("0 s", "24 h"), "fraction": ("0 %", "300 %"),
+    "number": ("0", "100000"),
+})  # fmt: skip
+"""Least and greatest of readings that the table does not list, by kind."""
+
 ADVANCE = "timer advance"
 """The one measurement that is taken between two minutes of the clock."""
 
@@ -64,6 +73,8 @@ class Measurement(NamedTuple):
         Needed.
     minutes : float
         Of work.
+    within : (float, float)
+        Least and greatest that an instrument could show [SI].
     caution : str
         Before it is taken; empty for most.
     """
@@ -79,6 +90,7 @@ class Measurement(NamedTuple):
     model_relative: float
     tools: tuple[str, ...]
     minutes: float
+    within: tuple[float, float]
     caution: str = ""
 
     @property
@@ -110,8 +122,14 @@ def _entry(name: str, raw: Mapping[str, Any]) -> Measurement:
         0.0 if apart else float(model),
         tuple(raw["tools"]),
         float(raw["minutes"]),
+        _range(kind, raw["within"]),
         raw.get("caution", ""),
     )
+
+
+def _range(kind: str, ends: Sequence[str]) -> tuple[float, float]:
+    low, high = (units.parse(end, kind) for end in ends)
+    return low, high
 
 
 @cache
@@ -171,6 +189,7 @@ def _other(name: str) -> Measurement:
     return Measurement(
         name, (reading.words,), kind, f"{reading.words} ({reading.about})?", {"whole cycle": name},
         _spread(kind, accuracy), relative, 0.0, 0.1 if kind != "temperature" else 0.0, (), 5.0,
+        _range(kind, WIDEST[kind]),
     )  # fmt: skip
 
 

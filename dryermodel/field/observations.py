@@ -47,6 +47,8 @@ class Observation(NamedTuple):
         Needed.
     caution : str
         Empty for most.
+    when : str
+        A key of `WHEN`.
     """
 
     name: str
@@ -64,6 +66,17 @@ class Observation(NamedTuple):
     minutes: float
     tools: tuple[str, ...]
     caution: str
+    when: str
+
+
+WHEN: Mapping[str, str] = MappingProxyType({
+    "before start": "machine at rest, nothing opened",
+    "running": "machine running, panels on",
+    "end": "when it has stopped",
+    "bench test": "a panel off, running without heat, hands clear",
+    "unplugged": "unplugged, gas cock shut",
+})  # fmt: skip
+"""When a look is taken, in the order of safe work, and what that means for the machine."""
 
 
 def _entry(name: str, raw: Mapping[str, Any]) -> Observation:
@@ -83,6 +96,7 @@ def _entry(name: str, raw: Mapping[str, Any]) -> Observation:
         float(raw["minutes"]),
         tuple(raw["tools"]),
         raw.get("caution", ""),
+        raw["when"],
     )
 
 
