@@ -61,7 +61,10 @@ def loads(draw: st.DrawFn) -> list[dict[str, Any]]:
     fields = [name for name in PIECE_RULES if name != "share"]
     return [
         {"name": f"cloth {i}", "share": f"{100.0 * part / sum(parts)!r} %"}
-        | {name: draw(quantities(PIECE_RULES[name])) for name in draw(st.sets(st.sampled_from(fields)))}
+        | {
+            name: draw(quantities(PIECE_RULES[name]))
+            for name in sorted(draw(st.sets(st.sampled_from(fields))))
+        }
         for i, part in enumerate(parts)
     ]
 

@@ -78,7 +78,8 @@ EVALUATIONS = 6.0
 """Evaluations of a step; the one at its start is the last of the step before."""
 
 SAME_TIME = 1.0e-9
-"""Time events closer than this [s] happen together."""
+"""Time events closer than this [s] happen together: nothing moves in so little time, and a step of no length
+has no slopes."""
 
 
 def initial_state(p: Parameters, y: Vector, s: Flags) -> None:
@@ -155,6 +156,9 @@ def run(p: Parameters, when: Vector, what: Flags, w: Workspace, out: Outcome, ta
             interruption = when[pending] if pending < len(when) else NEVER
             due = next_time_event(t, w.y, w.s, p, d, interruption)
             w.clock[0], w.clock[1] = t, FIRST_STEP
+            if due.time - t <= SAME_TIME:
+                w.clock[0] = due.time
+                cause = due.cause
             while cause == NO_CAUSE:
                 if is_full(tape, ROWS_OF_A_STEP):
                     if not may_grow(tape):
