@@ -34,8 +34,10 @@ PLAIN = (
     "machine.transfer_conductance=0.115 kg/s",
     "load.critical_moisture=25 %",
     "burner.igniter_warm_up=30 s",
+    "vent.length=20 ft",
+    "vent.elbows=2",
 )
-"""One kind of cloth of exposure 1, no new store and no returned heat."""
+"""One kind of cloth of exposure 1, no new store and no returned heat, and a vent of its own."""
 
 
 def plain_settings(overrides: Sequence[str] = ()) -> list[str]:

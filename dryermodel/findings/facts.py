@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -14,6 +14,9 @@ from dryermodel.cycle.engine import state as Y
 from dryermodel.physics.moist_air import STANDARD_PRESSURE, dew_point, relative_humidity
 from dryermodel.readings import measures as M
 from dryermodel.readings import quantities as Q
+from dryermodel.readings.collar import at_collar
+from dryermodel.scenario.convert import without_faults
+from dryermodel.scenario.merge import merge
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
@@ -26,6 +29,11 @@ NO_FLOW = 0.0024
 CHART_LIMIT, CHART_FLOW = 186.82, 0.0637
 """0.75 in w.c., limit of an installation guide's vent-length chart [Pa], and 135 cfm, the most that the
 published charts give at it [m3/s]."""
+
+
+@cache
+def _default_machine() -> P.Parameters:
+    return without_faults(merge([]).model)
 
 
 class Finding(NamedTuple):
@@ -159,6 +167,21 @@ class Facts:
             return self.vent_static > CHART_LIMIT
         thin_air = self.p.pressure / STANDARD_PRESSURE
         return self.vent_static / self.exhaust_flow**2 > thin_air * CHART_LIMIT / CHART_FLOW**2
+
+    @cached_property
+    def share_lost(self) -> float:
+        """Share of the static lost before the collar [1], heat off.
+
+        Against the same blower on the same vent with screen, housing and drive of the default machine.
+        """
+        sound = _default_machine()
+        clean = self.p._replace(
+            fan_speed=max(self.p.fan_speed, sound.fan_speed),
+            screen_loss=min(self.p.screen_loss, sound.screen_loss),
+            housing_loss=min(self.p.housing_loss, sound.housing_loss),
+        )
+        due = at_collar(clean).static
+        return 1.0 - at_collar(self.p).static / due if due > 0.0 else 0.0
 
     def high_limit_openings(self, until: float) -> int:
         """How often the high limit opened before time `until` [s]."""

@@ -32,7 +32,7 @@ def defaults() -> Mapping[str, Default]:
     """Return the default of every key by its dotted name, in the order of the file.
 
     >>> defaults()["vent.length"].value
-    '20 ft'
+    '10 ft'
     """
     text = Path(__file__).with_name("defaults.toml").read_text(encoding="utf-8")
     raw = tomllib.loads(text)

@@ -56,14 +56,20 @@ def test_pressures_add_up_with_a_leak_a_flap_or_a_restriction(change: dict[str, 
 
 def test_no_pieces_means_the_scenarios_vent() -> None:
     whole = values("vent")
-    assert whole == values("vent", "--straight", "20 ft", "--elbow-90", "2")
-    assert whole["static"] == pytest.approx(0.60, abs=0.02)
+    assert whole == values("vent", "--straight", "10 ft", "--elbow-90", "2")
     assert values("vent", "--scenario", "long_vent")["static"] > whole["static"]
 
 
 def test_healthy_static_is_in_the_published_span() -> None:
-    """Service manuals' limits 0.6 to 0.75 in w.c.; a healthy 20 ft with two elbows 0.5 to 0.7."""
-    assert 0.5 <= values("vent")["static"] <= 0.7
+    """Service manuals' limits 0.6 to 0.75 in w.c.; a healthy 20 ft with two elbows 0.5 to 0.7, here 0.60."""
+    assert 0.5 <= values("vent", "--straight", "20 ft", "--elbow-90", "2")["static"] <= 0.7
+
+
+def test_the_default_vent_is_not_at_a_limit() -> None:
+    """A usual house's vent is within code and manual, and its expected static is what is judged against."""
+    told = data("vent")["results"]
+    assert told == ["within the code length", "expected static is within the service-manual limit"]
+    assert "at the" in data("vent", "--straight", "20 ft", "--elbow-90", "2")["results"][-1]
 
 
 @pytest.mark.parametrize("factor", [0.5, 1.0, 2.0, 8.0, 50.0])
@@ -91,7 +97,8 @@ def test_measured_static_is_read_and_marked_not_validated() -> None:
 @pytest.mark.parametrize(
     ("static", "said"),
     [
-        ("0.6 inH2O", "as expected for this vent"),
+        ("0.53 inH2O", "as expected for this vent"),
+        ("0.6 inH2O", "1.2 times the resistance of the vent as described"),
         ("0.3 inH2O", "lower than this vent gives on this blower"),
         ("0 inH2O", "no static at all"),
         ("2 inH2O", "more than this blower makes against a closed vent"),
@@ -102,7 +109,7 @@ def test_what_a_measured_static_means(static: str, said: str) -> None:
 
 
 def test_a_low_static_on_a_short_run_is_what_it_should_be() -> None:
-    """What 20 ft and two elbows cannot show, 5 ft and none do: the same blower, the same 0.3 in w.c."""
+    """What 10 ft and two elbows cannot show, 4 ft and none do: the same blower, the same 0.3 in w.c."""
     long_run = data("vent", "--static", "0.3 inH2O")
     told = long_run["results"][-1]
     assert "weak blower" in told and "unless the run is shorter than described" in told
@@ -150,12 +157,12 @@ def test_the_line_to_paste_is_a_machine_that_shows_the_static(options: tuple[str
 
 def test_the_faults_of_the_scenario_are_counted_in(tmp_path: Path) -> None:
     path = tmp_path / "weak.toml"
-    path.write_text("[faults]\nblower_wheel_caked = '80 %'\nvent_flap_stuck = '50 %'\n", "utf-8")
+    path.write_text("[faults]\nblower_wheel_caked = '70 %'\nvent_flap_stuck = '50 %'\n", "utf-8")
     found = {row["key"]: row["value"] for row in data("vent", "--scenario", path.as_posix())["rows"]}
     machine = load_scenario(path).to_parameters()
     assert found["static"] == pytest.approx(at_collar(machine).static / 249.08891, rel=1e-4)
     assert found["static"] != pytest.approx(data("vent")["rows"][-2]["value"], rel=0.05)
-    assert "blower wheel caked 80 %" in found["faults"] and "vent flap stuck 50 %" in found["faults"]
+    assert "blower wheel caked 70 %" in found["faults"] and "vent flap stuck 50 %" in found["faults"]
 
 
 def test_a_blockage_of_the_scenario_s_own_is_found_back_as_it_is(tmp_path: Path) -> None:

@@ -15,6 +15,9 @@ POUND = 0.45359237  # kg
 INH2O = 249.0889  # Pa
 CFM = 0.3048**3 / 60.0  # m3/s
 WHOLE_CHAIN = ("machine.timer_wiring=whole chain",)
+TEST_VENT = ("vent.length=20 ft", "vent.elbows=2")
+"""The vent on which the transfer conductance is fitted to the energy tests, and that of the published values
+of static and flow. It stands for the tests' exhaust simulator, whose own resistance is not at hand."""
 
 
 def degF(kelvin: float) -> float:

@@ -11,8 +11,11 @@ import pytest
 
 from dryermodel.cycle.reasons import EndReason
 from dryermodel.cycle.result import CycleResult
+from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.physics.moist_air import latent_heat, wet_bulb
-from tests.cycle.cases import INH2O, KWH, POUND, WHOLE_CHAIN, degF, energy, run, to_four_percent
+from dryermodel.readings.collar import at_collar
+from dryermodel.scenario.model import load_scenario
+from tests.cycle.cases import INH2O, KWH, POUND, TEST_VENT, WHOLE_CHAIN, degF, energy, run, to_four_percent
 
 NO_CUTOFF = "machine.thermal_cutoff=never"
 EIGHT = "vent.resistance_factor=8"
@@ -39,31 +42,32 @@ def test_energy_of_the_2015_test_load() -> None:
 
     Derived from the US minimum combined energy factor of 3.30 lb/kWh for vented gas dryers of 2015
     (10 CFR 430.32(h)) with its field-use factor of 1.04 removed; load and moisture from memory
-    (10 CFR 430 subpart B app. D1/D2). The transfer conductance is fitted to this: here 1.1 % low.
+    (10 CFR 430 subpart B app. D1/D2). The transfer conductance is fitted to this, on 20 ft of vent with two
+    elbows: here 1.1 % low.
     """
-    r = to_four_percent()
+    r = to_four_percent(*TEST_VENT)
     assert energy(r) / KWH == pytest.approx(8.45 / 3.30 / 1.04, rel=0.05)
     assert r.final_moisture == pytest.approx(0.04, abs=1e-9)
 
 
 def test_burner_time_of_the_2015_test_load() -> None:
     """21 to 24 minutes: the same energy over 22,000 Btu/h."""
-    assert 21.0 < to_four_percent().burner_time / 60.0 < 24.0
+    assert 21.0 < to_four_percent(*TEST_VENT).burner_time / 60.0 < 24.0
 
 
 def test_energy_of_the_1994_test_load() -> None:
     """All from memory: 7 lb, 70 to 4 %, minimum energy factor 2.67 lb/kWh, field-use factor 1.04.
 
-    2.52 kWh +-5 %, here 1.1 % high. The transfer conductance is fitted to this limit and that of 2015
+    2.52 kWh +-5 %, here 1.3 % high. The transfer conductance is fitted to this limit and that of 2015
     together, so neither is an independent check; that one constant meets both is.
     """
-    r = to_four_percent("load.dry_mass=7 lb", "load.initial_moisture=70 %")
+    r = to_four_percent(*TEST_VENT, "load.dry_mass=7 lb", "load.initial_moisture=70 %")
     assert energy(r) / KWH == pytest.approx(7.0 / 2.67 / 1.04, rel=0.05)
 
 
 def test_specific_energy_and_efficiency() -> None:
     """Stopped at dryness: 1.15 to 1.30 kWh per kg of water, efficiency 0.52 to 0.59 (same family)."""
-    r = to_four_percent()
+    r = to_four_percent(*TEST_VENT)
     per_water = energy(r) / r.water_removed
     assert 1.15 < per_water / KWH < 1.30
     assert 0.52 < latent_heat(297.0) / per_water < 0.59
@@ -96,9 +100,17 @@ def test_exhaust_temperature_in_bulk_drying(standard_result: CycleResult) -> Non
     assert 100.0 < degF(bulk(standard_result)["exhaust_temp_K"]) < 135.0
 
 
-def test_vent_static(standard_result: CycleResult) -> None:
+def test_vent_static() -> None:
     """20 ft and two elbows: 0.5 to 0.7 in w.c.; a published service manual allows 0.6. Here 0.57."""
-    assert 0.5 < bulk(standard_result)["vent_static_Pa"] / INH2O < 0.7
+    assert 0.5 < bulk(run(*TEST_VENT))["vent_static_Pa"] / INH2O < 0.7
+
+
+@pytest.mark.parametrize("scenario", ["standard", "family_load"])
+def test_a_healthy_machine_does_not_stand_at_the_limit(scenario: str) -> None:
+    """The vent of a usual house leaves a tenth of a service manual's 0.6 in w.c., with heat and without."""
+    p = load_scenario(scenario).to_parameters()
+    found = bulk(run_cycle(p))["vent_static_Pa"]
+    assert max(found, at_collar(p).static) / INH2O < 0.9 * 0.6
 
 
 def test_timer_stands_still_in_bulk_drying_then_runs_more_and_more(standard_result: CycleResult) -> None:
@@ -147,18 +159,18 @@ def test_load_stays_near_the_wet_bulb_in_bulk_drying(standard_result: CycleResul
     t = 900.0
     a = standard_result.air(t)
     bulb = wet_bulb(a.inlet.temp, a.inlet.humidity_ratio, standard_result.parameters.pressure)
-    assert a.inlet.temp > 380.0
+    assert a.inlet.temp > a.load.temp + 50.0
     assert abs(a.load.temp - bulb) < 8.0
 
 
-# a blocked vent -------------------------------------------------------------------------------------
+# a blocked vent: shares and times of the 20 ft with two elbows ---------------------------------------
 
 
 def test_half_and_three_quarters_blocked_vent_area() -> None:
     """Flow -15 to -20 % and about -50 %: fluid mechanics, computed. In bulk drying -16.7 and -52 %."""
-    healthy = bulk(run())["exhaust_flow_m3_per_s"]
-    half = bulk(run("vent.open_area=50 %"))["exhaust_flow_m3_per_s"]
-    quarter = bulk(run("vent.open_area=25 %"))["exhaust_flow_m3_per_s"]
+    healthy = bulk(run(*TEST_VENT))["exhaust_flow_m3_per_s"]
+    half = bulk(run(*TEST_VENT, "vent.open_area=50 %"))["exhaust_flow_m3_per_s"]
+    quarter = bulk(run(*TEST_VENT, "vent.open_area=25 %"))["exhaust_flow_m3_per_s"]
     assert -0.20 < half / healthy - 1.0 < -0.15
     assert quarter / healthy - 1.0 == pytest.approx(-0.50, abs=0.05)
 
@@ -166,7 +178,7 @@ def test_half_and_three_quarters_blocked_vent_area() -> None:
 def test_eight_times_the_vent_resistance() -> None:
     """About half the airflow: the burner cycles on the high limit with the load still wet, and drying
     takes 1.4 to 2.2 times as long. Mechanism; the high limit's lag and coupling are assumed."""
-    healthy, blocked = to_four_percent(), to_four_percent(EIGHT)
+    healthy, blocked = to_four_percent(*TEST_VENT), to_four_percent(*TEST_VENT, NO_CUTOFF, EIGHT)
     assert bulk(blocked)["exhaust_flow_m3_per_s"] / bulk(healthy)["exhaust_flow_m3_per_s"] == pytest.approx(
         0.5, abs=0.05
     )
@@ -187,18 +199,18 @@ def test_less_air_does_not_waste_energy() -> None:
 
 def test_twenty_times_with_the_high_limit_inside_the_shunted_chain() -> None:
     """The tripped limit lets the timer run: the dial runs out early on a load above 15 %. Mechanism."""
-    r = run(NO_CUTOFF, TWENTY, *WHOLE_CHAIN)
+    r = run(*TEST_VENT, NO_CUTOFF, TWENTY, *WHOLE_CHAIN)
     assert r.end is EndReason.DIAL_RAN_OUT
     assert r.final_moisture > 0.15
-    assert r.duration < run(NO_CUTOFF, TWENTY).duration / 1.5
+    assert r.duration < run(*TEST_VENT, NO_CUTOFF, TWENTY).duration / 1.5
 
 
 def test_twenty_times_with_the_exhaust_thermostat_alone() -> None:
     """The same blockage on the other wiring: a long cycle, and the load is dry in the end. Mechanism."""
-    r = run(NO_CUTOFF, TWENTY)
+    r = run(*TEST_VENT, NO_CUTOFF, TWENTY)
     assert r.end is EndReason.DIAL_RAN_OUT
     assert r.final_moisture < 0.04
-    assert r.duration > 1.8 * run().duration
+    assert r.duration > 1.8 * run(*TEST_VENT).duration
 
 
 def test_the_timer_and_the_tripped_limit_in_both_wirings() -> None:
@@ -215,9 +227,11 @@ def test_twenty_times_blows_the_default_cut_off() -> None:
 
     Its coupling and lag are unknown: at eight times the resistance it is a matter of chance.
     """
-    for wiring in ((), WHOLE_CHAIN):
-        assert "thermal cut-off opens for good" in [c for e in run(TWENTY, *wiring).events for c in e.changes]
-    assert run(EIGHT).end is EndReason.DIAL_RAN_OUT
+    for vent in ((), TEST_VENT):
+        for wiring in ((), WHOLE_CHAIN):
+            blown = [c for e in run(*vent, TWENTY, *wiring).events for c in e.changes]
+            assert "thermal cut-off opens for good" in blown
+        assert run(*vent, EIGHT).end is EndReason.DIAL_RAN_OUT
 
 
 # other faults ---------------------------------------------------------------------------------------

@@ -62,7 +62,7 @@ def test_tenfold_tighter_moves_the_cycle_time_by_less_than_a_thousandth(override
 
 def test_error_falls_with_the_tolerance() -> None:
     """Against a run at 1e-10: each tenfold step of the tolerance takes at least a factor 3 off the error,
-    once it is small; at the default of many runs it is below 2 ms of 22 minutes."""
+    down to 10 us, which is a hundred-millionth of the time; at the default of many runs it is below 2 ms."""
 
     def marked_at(tolerance: float) -> float:
         at = run_changed(rel_tolerance=tolerance).time_to_marked
@@ -70,7 +70,7 @@ def test_error_falls_with_the_tolerance() -> None:
         return at
 
     errors = [abs(marked_at(tolerance) - marked_at(1e-10)) for tolerance in (1e-5, 1e-6, 1e-7, 1e-8)]
-    assert all(b < a / 3.0 for a, b in itertools.pairwise(errors))
+    assert all(b < max(a / 3.0, 1e-5) for a, b in itertools.pairwise(errors))
     assert abs(marked_at(1e-4) - marked_at(1e-10)) < 2e-3
 
 

@@ -264,13 +264,18 @@ EXPECTED: dict[str, tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]] = 
     ),
     "weak wheel": (
         ("air.fan_speed=75 %", "machine.high_limit_cut_out=290 degF"),
-        ("Little air at little pressure: it is lost before the collar",),
+        ("% less pressure than this vent gives on a clean machine: the air is lost before the collar",),
         ("short and free",),
     ),
     "blocked screen": (
         ("air.screen_loss=1.2 inH2O", "machine.high_limit_cut_out=290 degF"),
-        ("Little air at little pressure: it is lost before the collar",),
+        ("% less pressure than this vent gives on a clean machine: the air is lost before the collar",),
         ("short and free",),
+    ),
+    "screen half as free": (
+        ("air.screen_loss=0.6 inH2O", "vent.length=10 ft"),
+        ("the air is lost before the collar",),
+        ("short and free", "The vent is restricted"),
     ),
     "usual static": ((), (), ("short and free", "lost before the collar")),
     "leaking joint": (("vent.joint_leak=40 cm2",), (), ("short and free", "lost before the collar")),
