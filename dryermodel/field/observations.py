@@ -79,7 +79,8 @@ WHEN: Mapping[str, str] = MappingProxyType({
 """When a look is taken, in the order of safe work, and what that means for the machine."""
 
 
-def _entry(name: str, raw: Mapping[str, Any]) -> Observation:
+def read_entry(name: str, raw: Mapping[str, Any]) -> Observation:
+    """Return an entry of a table as it stands in the file."""
     return Observation(
         name,
         tuple(raw["also"]),
@@ -108,7 +109,7 @@ def observations() -> Mapping[str, Observation]:
     'Does the burner light?'
     """
     text = Path(__file__).with_name("observations.toml").read_text(encoding="utf-8")
-    return MappingProxyType({name: _entry(name, raw) for name, raw in tomllib.loads(text).items()})
+    return MappingProxyType({name: read_entry(name, raw) for name, raw in tomllib.loads(text).items()})
 
 
 @cache

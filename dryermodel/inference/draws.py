@@ -1,0 +1,118 @@
+"""Machines drawn from the priors: a point in standard normal numbers becomes the parameters of a cycle.
+
+Everything unknown, and every severity, is a number with a standard normal distribution, so that a
+proposal near what was measured is a normal distribution too, whatever the shape of the prior.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from dryermodel.cycle.run.many import PARAMETER_ROW
+from dryermodel.errors import InputError
+from dryermodel.scenario.faults import apply_faults
+from dryermodel.studies.sweep.points import PointMaker
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from dryermodel.inference.priors import Hypothesis, Priors
+    from dryermodel.scenario.model import Scenario
+
+SEVERITIES = 2
+"""First columns of a point: how bad the first and the second fault are."""
+
+TOLERANCE = 1.0e-3
+"""Relative tolerance of the bank's cycles: times to better than a tenth of a percent, where the model itself
+is trusted to several."""
+
+EDGE = 6.0
+"""Standard deviations beyond which a point is taken at the edge."""
+
+
+class Drawer:
+    """Makes the rows of parameters of points.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        The healthy machine.
+    priors : Priors
+        What is unknown of it.
+    """
+
+    def __init__(self, scenario: Scenario, priors: Priors) -> None:
+        self.priors = priors
+        self.healthy = scenario.with_faults({})
+        unknown = priors.unknown
+        self._make = PointMaker(
+            self.healthy, [u.key for u in unknown], {u.key: u.moves_with for u in unknown}, "priors"
+        )
+
+    @property
+    def width(self) -> int:
+        """Numbers in a point."""
+        return SEVERITIES + len(self.priors.unknown)
+
+    def severities(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Severities [1] of points, shape (n, 2): uniform from the least to 1."""
+        from scipy.special import ndtr
+
+        least = self.priors.least_severity
+        return np.asarray(least + (1.0 - least) * ndtr(points[:, :SEVERITIES]))
+
+    def values(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Values [SI] of what is unknown, shape (n, unknown)."""
+        from scipy.special import ndtr
+
+        shares = ndtr(np.clip(points[:, SEVERITIES:], -EDGE, EDGE))
+        columns = [u.ppf(shares[:, i]) for i, u in enumerate(self.priors.unknown)]
+        return np.column_stack(columns) if columns else np.zeros((len(points), 0))
+
+    def rows(
+        self, hypotheses: Sequence[Hypothesis], which: NDArray[np.int64], points: NDArray[np.float64]
+    ) -> NDArray[np.void]:
+        """Parameter rows of points, one cycle each.
+
+        Parameters
+        ----------
+        hypotheses : sequence of Hypothesis
+            What they are numbered by.
+        which : ndarray of int, shape (n,)
+            Hypothesis of each point.
+        points : ndarray, shape (n, width)
+            Standard normal numbers.
+
+        Returns
+        -------
+        structured ndarray of PARAMETER_ROW, shape (n,)
+        """
+        values, severities = self.values(points), self.severities(points)
+        out = np.empty(len(points), PARAMETER_ROW)
+        for i in range(len(points)):
+            out[i] = self._row(hypotheses[which[i]], values[i], severities[i])
+        return out
+
+    def _row(self, h: Hypothesis, values: NDArray[np.float64], bad: NDArray[np.float64]) -> tuple[Any, ...]:
+        parameters = self._make([float(v) for v in values])
+        faults = severities_of(h, bad)
+        try:
+            parameters = apply_faults(parameters, faults) if faults else parameters
+        except InputError as problem:
+            raise InputError(f"{h.name}: {problem.message}", "priors") from problem
+        return tuple(parameters._replace(rel_tolerance=TOLERANCE))
+
+
+def severities_of(h: Hypothesis, bad: NDArray[np.float64]) -> dict[str, float]:
+    """Severity [1] of each fault of a hypothesis; 1 for one that is there or not.
+
+    >>> from dryermodel.inference.priors import Hypothesis
+    >>> severities_of(Hypothesis(("igniter_open", "weak_burner"), 1.0), np.array([0.3, 0.7]))
+    {'igniter_open': 1.0, 'weak_burner': 0.7}
+    """
+    graded = h.graded
+    return {key: float(bad[i]) if key in graded else 1.0 for i, key in enumerate(h.faults)}
