@@ -30,7 +30,7 @@ class Complaint(NamedTuple):
 
 def _entry(name: str, raw: Mapping[str, Any]) -> Complaint:
     """One entry of the table: a question whose answer is that the customer said so."""
-    told = {"also": (), "question": name, "normal": "no", "minutes": 0.0, "tools": (), **raw}
+    told = {"also": (), "question": name, "normal": "no", "minutes": 0.0, "tools": (), "when": "", **raw}
     seen = read_entry(name, told)
     return Complaint(tuple(raw["words"]), seen)
 
