@@ -206,10 +206,13 @@ def screen_growth(p: Parameters, moisture: float, start: float) -> float:
 
 
 def room_air(p: Parameters, humidity: float) -> RoomAir:
-    """The room's air at humidity ratio `humidity` [kg/kg]."""
-    return RoomAir(
-        humidity, enthalpy(p.room_temp, humidity), moist_density(p.room_temp, humidity, p.pressure)
-    )
+    """The room's air at humidity ratio `humidity` [kg/kg].
+
+    A leaking vent fills a small room within seconds, and a step that is too long for that and will be
+    refused may look at less than no water on its way.
+    """
+    w = max(humidity, 0.0)
+    return RoomAir(w, enthalpy(p.room_temp, w), moist_density(p.room_temp, w, p.pressure))
 
 
 def dry_flows(
