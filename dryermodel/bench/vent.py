@@ -22,9 +22,9 @@ from dryermodel.bench.rows import (
 from dryermodel.bench.vent_measured import read_static
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.physics import bench
-from dryermodel.physics.airflow import blockage_loss, duct_area
 from dryermodel.physics.bench import Fittings as Fittings
 from dryermodel.physics.bench import fittings_loss as fittings_loss
+from dryermodel.physics.duct import blockage_loss, duct_area
 from dryermodel.readings.collar import Collar, at_collar
 from dryermodel.scenario.faults import apply_faults, find_fault
 

@@ -17,7 +17,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from dryermodel.physics.airflow import duct_area, friction_factor, vent_reynolds
+from dryermodel.physics.duct import duct_area, friction_factor, vent_reynolds
 from dryermodel.physics.fuel import altitude_rule_factor, fixed_orifice_rate
 from dryermodel.physics.moist_air import standard_pressure
 

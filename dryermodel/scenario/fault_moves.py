@@ -14,8 +14,7 @@ from typing import Any
 from dryermodel.cycle.engine.parameters import ELECTRIC_HEAT, GAS_HEAT, NEVER, Parameters
 from dryermodel.machine.ignition import STUCK_CLOSED, STUCK_OPEN, warm_up_at_voltage
 from dryermodel.machine.motor import speed_at_voltage
-from dryermodel.physics.airflow import blockage_loss
-from dryermodel.physics.duct import flattened_friction
+from dryermodel.physics.duct import blockage_loss, flattened_friction
 from dryermodel.physics.moist_air import (
     STANDARD_PRESSURE,
     humidity_ratio_from_rh,

@@ -1,4 +1,4 @@
-"""The air network against a reference library, the trade's charts, and a root finder of its own."""
+"""The air network against its raw equations and a root finder of its own."""
 
 from __future__ import annotations
 
@@ -6,207 +6,14 @@ import itertools
 import math
 from typing import NamedTuple
 
-import numpy as np
 import pytest
-from fluids.friction import Colebrook
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from dryermodel.cycle.engine.equations import flows
-from dryermodel.cycle.engine.parameters import Parameters
-from dryermodel.cycle.engine.state import start_moisture
 from dryermodel.physics import airflow as af
-
-INH2O = 249.0889  # Pa, inch of water at 4 degC, NIST SP 811
-CFM = 0.3048**3 / 60.0  # m3/s
-FOOT = 0.3048
-STANDARD_DENSITY = 1.2  # kg/m3, the standard air of fan practice
-FOUR_INCH = 0.1016
-
-CHART = ((60.0, 0), (52.0, 1), (44.0, 2), (32.0, 3), (28.0, 4))
-"""Greatest length [ft] of rigid 4 in duct with 0 to 4 turns and a louvered hood at 0.75 in w.c.:
-vent-length chart of a dryer's published installation guide."""
-
-
-def vent(length_ft: float = 20.0, k: float = 2.3, roughness: float = 0.09e-3) -> af.VentLine:
-    return af.VentLine(FOUR_INCH, length_ft * FOOT, roughness, 1.0, k, 1.0)
-
-
-def vent_loss_inH2O(line: af.VentLine, flow_cfm: float) -> float:
-    """Static pressure the vent takes at a volume flow of standard air."""
-    m = flow_cfm * CFM * STANDARD_DENSITY
-    f = af.friction_factor(af.vent_reynolds(m, line.diameter), line.roughness / line.diameter)
-    return af.vent_resistance(f, line, STANDARD_DENSITY) * m * m / INH2O
-
-
-@pytest.fixture
-def twenty_feet(standard_parameters: Parameters) -> Parameters:
-    """The standard machine on the vent of the published values: 20 ft of rigid duct and two elbows."""
-    return standard_parameters._replace(vent_length=20.0 * FOOT, vent_minor_loss=2.0 * 0.6 + 1.1)
-
-
-def healthy(p: Parameters) -> af.Flows:
-    """The machine of `p` on cold air, as a technician without a load measures it."""
-    return flows(p, 1.0, start_moisture(p), STANDARD_DENSITY, STANDARD_DENSITY)
-
-
-def cfm(f: af.Flows) -> float:
-    return f.total / STANDARD_DENSITY / CFM
-
-
-# friction and vent losses --------------------------------------------------------------------------
-
-
-def implicit_friction(re: float, roughness: float) -> float:
-    return float(Colebrook(re, roughness, tol=-1))  # tol -1: numerical solution of the implicit equation
-
-
-@pytest.mark.parametrize("roughness", [0.0, 1e-6, 1e-4, 0.00089, 0.005, 0.0089, 0.0207, 0.05])
-def test_friction_factor_against_colebrook(roughness: float) -> None:
-    """fluids 1.3.1, Colebrook solved numerically: within 2e-5 (worst 1.3e-5, smooth duct at Re 3000)."""
-    for re in np.geomspace(3.0e3, 1.0e7, 40):
-        assert af.friction_factor(float(re), roughness) == pytest.approx(
-            implicit_friction(float(re), roughness), rel=2.0e-5
-        )
-
-
-def test_friction_factor_where_a_vent_works() -> None:
-    """Re 1e4 to 1e6, the three kinds of duct: within 5e-6 of the implicit equation (measured 2.5e-6)."""
-    for roughness in (0.00089, 0.0089, 0.0207):
-        for re in np.geomspace(1.0e4, 1.0e6, 25):
-            assert af.friction_factor(float(re), roughness) == pytest.approx(
-                implicit_friction(float(re), roughness), rel=5.0e-6
-            )
-
-
-def test_friction_factor_is_held_below_reynolds_3000() -> None:
-    assert af.friction_factor(10.0, 0.001) == af.friction_factor(3000.0, 0.001)
-    assert af.friction_factor(3100.0, 0.001) < af.friction_factor(3000.0, 0.001)
-
-
-@pytest.mark.parametrize(
-    ("roughness", "flow_cfm", "inH2O"),
-    [(0.09e-3, 100.0, 0.60), (0.09e-3, 150.0, 1.28), (2.1e-3, 150.0, 2.76)],
-)
-def test_friction_per_100_ft(roughness: float, flow_cfm: float, inH2O: float) -> None:
-    """4 in round duct, 70 degF, in w.c. per 100 ft: fluids 1.3.1 `one_phase_dP`, with the roughness of
-    the friction chart of ASHRAE Fundamentals ch. 21 (0.09 mm) and of foil.
-
-    Within 1.5 %: 1.1 % high at 100 cfm, of which 0.5 % is the viscosity of air at 45 degC used here
-    against that at 70 degF, the rest the two printed digits of 0.60.
-    """
-    line = vent(100.0, 0.0, roughness)
-    assert vent_loss_inH2O(line, flow_cfm) == pytest.approx(inH2O, rel=0.015)
-
-
-def test_velocity_pressure() -> None:
-    """(fpm/4005)^2: 0.184 in w.c. for 150 cfm in 4 in, standard air. A loss of K = 1 is just that."""
-    assert vent_loss_inH2O(vent(0.0, 1.0), 150.0) == pytest.approx(0.184, abs=5e-4)
-
-
-def test_vent_resistance_worked_by_hand() -> None:
-    """f 0.02, 6 m of 0.1 m duct crushed by 1.5, K 2.2, twice over: 2 (0.02 * 1.5 * 60 + 2.2)/(2 rho A^2)."""
-    line = af.VentLine(0.1, 6.0, 9e-5, 1.5, 2.2, 2.0)
-    area = math.pi * 0.05**2
-    assert af.vent_resistance(0.02, line, 1.1) == pytest.approx(2.0 * 4.0 / (2.0 * 1.1 * area**2), rel=1e-12)
-
-
-def test_reynolds_worked_by_hand() -> None:
-    """0.08 kg/s in 4 in at 1.9e-5 Pa s: rho v D/mu = 4 m/(pi D mu) = 52,760."""
-    assert af.vent_reynolds(0.08, FOUR_INCH) == pytest.approx(52_760.0, rel=1e-3)
-
-
-def test_vent_length_chart_is_one_flow() -> None:
-    """Published installation guide's chart, 60/52/44/32/28 ft with 0 to 4 turns at 0.75 in w.c.
-
-    With K 0.6 a turn and 1.1 the hood, the five vents take the same static at the same flow within
-    4 %; the odd one out is three turns (32 ft), a step of 12 ft where the others step 8 or less.
-    """
-    static = [vent_loss_inH2O(vent(ft, 0.6 * turns + 1.1), 130.0) for ft, turns in CHART]
-    assert np.mean(static) == pytest.approx(0.75, rel=0.03)
-    assert max(static) / float(np.mean(static)) - 1.0 < 0.04
-    assert 1.0 - min(static) / float(np.mean(static)) < 0.04
-
-
-@pytest.mark.parametrize(("length_ft", "turns"), CHART)
-def test_vent_length_chart_on_the_machines_own_fan(
-    standard_parameters: Parameters, length_ft: float, turns: int
-) -> None:
-    """The same chart: the machine at the end of each vent works at 0.75 in w.c. +-3 %, 119 to 135 cfm."""
-    p = standard_parameters._replace(vent_length=length_ft * FOOT, vent_minor_loss=0.6 * turns + 1.1)
-    f = healthy(p)
-    assert f.collar_pressure / INH2O == pytest.approx(0.75, rel=0.03)
-    assert 119.0 < cfm(f) < 135.0
-
-
-def test_outlet_curve(twenty_feet: Parameters) -> None:
-    """119 to 135 cfm at 0.75 in w.c. (back-fit of the chart above), near 1.45 (1 - (Q/180)^2) in w.c.
-
-    The parabola is a rounded statement of the same fit: within 0.08 in w.c. from 90 to 160 cfm.
-    """
-
-    def at(factor: float) -> af.Flows:
-        return healthy(twenty_feet._replace(vent_resistance_factor=factor))
-
-    k = brentq(lambda x: at(x).collar_pressure / INH2O - 0.75, 0.5, 5.0)
-    assert 119.0 < cfm(at(k)) < 135.0
-    for factor in (0.5, 1.0, 2.0, 4.0):
-        f = at(factor)
-        assert f.collar_pressure / INH2O == pytest.approx(1.45 * (1.0 - (cfm(f) / 180.0) ** 2), abs=0.08)
-
-
-def test_healthy_static(twenty_feet: Parameters) -> None:
-    """20 ft and two elbows: 0.5 to 0.7 in w.c. A published service manual's limit is 0.6, no load,
-    running; here 0.61 on cold air *with* the loss of a load, 0.57 in bulk drying (test of the cycle)."""
-    assert healthy(twenty_feet).collar_pressure / INH2O == pytest.approx(0.61, abs=0.02)
-
-
-def test_healthy_leakage_share(standard_parameters: Parameters) -> None:
-    """Healthy total 15 to 20 % of blower flow, here 17 %. Published measurements over vented and
-    ventless machines: 20 to 60 % (Measurement and analysis of clothes dryer air leakage, Drying
-    Technology, OSTI 1649634, abstract). So the healthy machine here is tighter than any of those."""
-    f = healthy(standard_parameters)
-    share = (f.drum_seal + f.gasket) / f.total
-    assert 0.15 < share < 0.20
-    leaky = healthy(standard_parameters._replace(gasket_area=24.0e-4))
-    assert 0.20 < (leaky.drum_seal + leaky.gasket) / leaky.total < 0.60
-
-
-@pytest.mark.parametrize(("open_share", "low", "high"), [(0.5, -0.20, -0.15), (0.25, -0.55, -0.45)])
-def test_blocked_vent_area(
-    standard_parameters: Parameters, open_share: float, low: float, high: float
-) -> None:
-    """Half the vent area blocked takes 15 to 20 % of the flow, three quarters about half: fluid mechanics,
-    computed, not measured. Here 17.2 % and 52.3 % on cold air."""
-    before = healthy(standard_parameters).total
-    after = healthy(standard_parameters._replace(vent_open_area=open_share)).total
-    assert low < after / before - 1.0 < high
-
-
-def test_eight_and_twenty_times_the_vent_resistance(twenty_feet: Parameters) -> None:
-    """Eight times the resistance leaves about half the flow, twenty times about a third: computed."""
-    before = healthy(twenty_feet).total
-    eight = healthy(twenty_feet._replace(vent_resistance_factor=8.0)).total
-    twenty = healthy(twenty_feet._replace(vent_resistance_factor=20.0)).total
-    assert 0.45 < eight / before < 0.55
-    assert 0.28 < twenty / before < 0.38
-
-
-@pytest.mark.parametrize(("o", "k"), [(0.75, 0.6475), (0.5, 4.0), (0.25, 29.69), (0.1, 246.7)])
-def test_blockage_formula(o: float, k: float) -> None:
-    """K = ((1 + 0.707 sqrt(1-o) - o)/o)^2, thin sharp-edged plate in a straight duct: I. E. Idelchik,
-    Handbook of Hydraulic Resistance, 3rd ed. 1994, sec. 4; values worked by hand from it."""
-    assert af.blockage_loss(o) == pytest.approx(k, rel=1e-3)
-
-
-def test_blockage_ends() -> None:
-    assert af.blockage_loss(1.0) == 0.0
-    assert af.blockage_loss(0.0) == af.blockage_loss(1.0e-5) > 1.0e8
-    assert math.isfinite(af.blockage_loss(0.0))
-
-
-# the network against raw equations -----------------------------------------------------------------
+from dryermodel.physics import duct
+from tests.physics.vents import CFM, INH2O, vent
 
 
 class Case(NamedTuple):
@@ -224,7 +31,7 @@ class Case(NamedTuple):
     coefficient: float
     dead_head: float
     fan_slope: float
-    vent: af.VentLine
+    vent: duct.VentLine
     back_pressure: float
 
 
@@ -245,7 +52,7 @@ cases = st.builds(
     st.one_of(st.just(0.0), st.floats(5.0, 1500.0)),
     st.floats(500.0, 1.0e6),
     st.builds(
-        af.VentLine,
+        duct.VentLine,
         st.floats(0.05, 0.30),
         st.floats(0.0, 60.0),
         st.floats(0.0, 2.5e-3),
@@ -301,8 +108,8 @@ def vent_flow(c: Case, dp: float, density: float) -> float:
         return 0.0
 
     def excess(m: float) -> float:
-        f = af.friction_factor(af.vent_reynolds(m, c.vent.diameter), c.vent.roughness / c.vent.diameter)
-        return af.vent_resistance(f, c.vent, density) * m * m - dp
+        f = duct.friction_factor(duct.vent_reynolds(m, c.vent.diameter), c.vent.roughness / c.vent.diameter)
+        return duct.vent_resistance(f, c.vent, density) * m * m - dp
 
     high = 1.0
     while excess(high) < 0.0:
@@ -353,7 +160,7 @@ def test_network_against_raw_equations(c: Case) -> None:
     f = solve(c)
     burner, seal, gasket, joint, collar = raw_network(c)
     total = burner + seal + gasket
-    slow = af.vent_reynolds(total - joint, c.vent.diameter) < 2.0e4
+    slow = duct.vent_reynolds(total - joint, c.vent.diameter) < 2.0e4
     off = (1e-3 if slow else 1e-5) * total + 1e-9
     for mine, raw in ((f.burner, burner), (f.drum_seal, seal), (f.gasket, gasket), (f.joint, joint)):
         assert mine == pytest.approx(raw, rel=0.0, abs=off)
@@ -380,7 +187,7 @@ def test_blockage_raises_static_and_lowers_flow(c: Case, wide: float, ratio: flo
     line = c.vent
 
     def blocked(o: float) -> af.Flows:
-        more = af.blockage_loss(o)
+        more = duct.blockage_loss(o)
         return solve(c._replace(vent=line._replace(minor_loss=line.minor_loss + more)))
 
     a, b = blocked(wide), blocked(wide * ratio)
@@ -388,17 +195,9 @@ def test_blockage_raises_static_and_lowers_flow(c: Case, wide: float, ratio: flo
     assert b.collar_pressure >= a.collar_pressure * (1.0 - 1e-4)
 
 
-def test_blockage_is_strict_on_the_healthy_machine(standard_parameters: Parameters) -> None:
-    shares = np.linspace(1.0, 0.05, 20)
-    fs = [healthy(standard_parameters._replace(vent_open_area=float(o))) for o in shares]
-    assert all(b.total < a.total for a, b in itertools.pairwise(fs))
-    assert all(b.collar_pressure > a.collar_pressure for a, b in itertools.pairwise(fs))
-    assert all(b.suction < a.suction for a, b in itertools.pairwise(fs))
-
-
 def test_closed_vent() -> None:
     """Fully blocked: the blower's whole net head at the collar, next to nothing flows."""
-    shut = solve(HEALTHY._replace(vent=HEALTHY.vent._replace(minor_loss=af.blockage_loss(0.0))))
+    shut = solve(HEALTHY._replace(vent=HEALTHY.vent._replace(minor_loss=duct.blockage_loss(0.0))))
     assert 0.0 < shut.total < 1e-4
     gasket_share = shut.gasket / shut.total
     density = 1.0 / ((1.0 - gasket_share) / 1.05 + gasket_share / 1.17)
@@ -407,7 +206,7 @@ def test_closed_vent() -> None:
 
 def test_closed_vent_with_an_open_joint_still_dries() -> None:
     """All the air then leaves into the room."""
-    line = HEALTHY.vent._replace(minor_loss=af.blockage_loss(0.0))
+    line = HEALTHY.vent._replace(minor_loss=duct.blockage_loss(0.0))
     f = solve(HEALTHY._replace(vent=line, joint=50e-4))
     assert f.joint == pytest.approx(f.total, rel=1e-3)
     assert f.total > 0.03

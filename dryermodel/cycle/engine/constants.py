@@ -7,17 +7,9 @@ from typing import NamedTuple
 
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.engine.state import Pieces, exposed_area, pieces_of, start_moisture
-from dryermodel.physics.airflow import (
-    Fan,
-    Leaks,
-    Losses,
-    Network,
-    VentLine,
-    blockage_loss,
-    fold,
-    usual_root,
-)
+from dryermodel.physics.airflow import Fan, Leaks, Losses, Network, fold, usual_root
 from dryermodel.physics.drum import load_factor
+from dryermodel.physics.duct import VentLine, blockage_loss
 from dryermodel.physics.moist_air import humidity_ratio, saturation_pressure
 
 
