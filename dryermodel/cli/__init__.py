@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from dryermodel import __version__
-from dryermodel.cli import bench, compare, faults, repairs, scenario, sensitivity, simulate, sweep
+from dryermodel.cli import bench, compare, faults, repairs, scenario, sensitivity, simulate, sweep, visit
 from dryermodel.cli._endings import ENDINGS, READER_GONE, end
 from dryermodel.cli._run import tolerate_any_text
 
@@ -40,6 +40,7 @@ app.command("repairs")(repairs.repairs)
 app.command("sweep")(sweep.sweep)
 app.command("sensitivity")(sensitivity.sensitivity)
 app.add_typer(scenario.app, name="scenario")
+app.add_typer(visit.app, name="visit")
 app.add_typer(bench.app, name="bench")
 
 

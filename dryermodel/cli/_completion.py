@@ -26,6 +26,14 @@ def scenarios(incomplete: str) -> list[Offer]:
     return [*shipped, *_starting(incomplete, _files(incomplete))]
 
 
+def visits(incomplete: str) -> list[Offer]:
+    """Offer the visits that come with the program, then files and directories."""
+    from dryermodel.scenario.files import shipped_dir
+
+    names = sorted(path.stem for path in (shipped_dir() / "visits").glob("*.toml"))
+    return _starting(incomplete, [*((name, "") for name in names), *_files(incomplete)])
+
+
 def _files(incomplete: str) -> list[Offer]:
     """Return the .toml files and the directories in the directory that is being typed."""
     folder, slash, _ = incomplete.rpartition("/")

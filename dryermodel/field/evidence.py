@@ -87,19 +87,16 @@ def _require_within(entry: Measurement, value: float, where: str) -> None:
     """Raise InputError if no instrument could show that value [SI]."""
     low, high = entry.within
     if not (math.isfinite(value) and low <= value <= high):
-        allowed = f"{said(low, entry.kind)} to {said(high, entry.kind)}"
-        raise InputError(f"{said(value, entry.kind)} cannot be: {allowed} at most", where, entry.name)
+        allowed = f"{said(low, entry.unit)} to {said(high, entry.unit)}"
+        raise InputError(f"{said(value, entry.unit)} cannot be: {allowed} at most", where, entry.name)
 
 
-def said(value: float, kind: str) -> str:
-    """Return a value [SI] of a kind as a technician says it.
+def said(value: float, unit: str) -> str:
+    """Return a value [SI] in a unit as a technician says it.
 
-    >>> said(224.18, "pressure"), said(4500.0, "time"), said(84.0, "time"), said(3.0, "number")
-    ('0.9 in w.c.', '75 min', '84 s', '3')
+    >>> said(224.18, "inH2O"), said(4500.0, "min"), said(0.62, "%"), said(3.0, "")
+    ('0.9 in w.c.', '75 min', '62 %', '3')
     """
-    unit = next(iter(units.KINDS[kind].written_in), "")
-    if kind == "time" and value >= 600.0:
-        unit = "min"
     number = units.digits(units.convert(value, unit), 3)
     return f"{number} {label(unit)}".rstrip()
 
@@ -110,7 +107,7 @@ def told(one: Measured) -> str:
     >>> told(read_measured("flow=100 cfm"))
     'exhaust flow 100 cfm'
     """
-    return f"{one.name} {said(one.value, one.measurement.kind)}"
+    return f"{one.name} {said(one.value, one.measurement.unit)}"
 
 
 def read_measured(text: str, where: str = MEASURED) -> Measured:

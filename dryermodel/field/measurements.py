@@ -14,10 +14,10 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from dryermodel import units
+from dryermodel import units, written
 from dryermodel.errors import InputError, nearest
 from dryermodel.readings.rows import COLUMNS
-from dryermodel.vocabulary import MARKS, READINGS, Reading
+from dryermodel.vocabulary import KINDS, MARKS, READINGS, Reading
 
 DIFFERENCES = {"temperature": "temperature difference"}
 """Kinds whose spread is another kind."""
@@ -75,6 +75,8 @@ class Measurement(NamedTuple):
         Of work.
     within : (float, float)
         Least and greatest that an instrument could show [SI].
+    unit : str
+        In which people read it, as `units` spells it; empty for plain numbers.
     caution : str
         Before it is taken; empty for most.
     """
@@ -91,6 +93,7 @@ class Measurement(NamedTuple):
     tools: tuple[str, ...]
     minutes: float
     within: tuple[float, float]
+    unit: str
     caution: str = ""
 
     @property
@@ -123,8 +126,15 @@ def _entry(name: str, raw: Mapping[str, Any]) -> Measurement:
         tuple(raw["tools"]),
         float(raw["minutes"]),
         _range(kind, raw["within"]),
+        _unit(raw["accuracy"]),
         raw.get("caution", ""),
     )
+
+
+def _unit(text: str) -> str:
+    """Return the unit of a quantity; of a difference of temperatures that of the temperature."""
+    found = written.piece(text)
+    return found.unit.removeprefix("delta_") if found else ""
 
 
 def _range(kind: str, ends: Sequence[str]) -> tuple[float, float]:
@@ -189,7 +199,7 @@ def _other(name: str) -> Measurement:
     return Measurement(
         name, (reading.words,), kind, f"{reading.words} ({reading.about})?", {"whole cycle": name},
         _spread(kind, accuracy), relative, 0.0, 0.1 if kind != "temperature" else 0.0, (), 5.0,
-        _range(kind, WIDEST[kind]),
+        _range(kind, WIDEST[kind]), KINDS[reading.kind].trade.unit,
     )  # fmt: skip
 
 

@@ -102,17 +102,23 @@ def read(path: Path) -> Layer:
     label = label_of(path)
     try:
         text = path.read_bytes().decode("utf-8-sig")
+    except UnicodeDecodeError as problem:
+        raise InputError(f"is not UTF-8 text (byte {problem.start})", label) from problem
+    except OSError as problem:
+        raise InputError(f"cannot be read: {problem.strerror}", label) from problem
+    return layer_of(text, label)
+
+
+def layer_of(text: str, label: str) -> Layer:
+    """Return the contents of the text of a file; InputError with line and column if it is no TOML."""
+    try:
         return Layer(label, tomllib.loads(text), text)
     except tomllib.TOMLDecodeError as problem:
         raise InputError(explain(problem, text), label) from problem
-    except UnicodeDecodeError as problem:
-        raise InputError(f"is not UTF-8 text (byte {problem.start})", label) from problem
     except ValueError as problem:
         raise InputError("holds a number of too many digits", label) from problem
     except RecursionError:
         raise InputError("has lists or tables too deep in each other", label) from None
-    except OSError as problem:
-        raise InputError(f"cannot be read: {problem.strerror}", label) from problem
 
 
 def read_chain(path: Path) -> list[Layer]:

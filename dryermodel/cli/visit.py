@@ -1,0 +1,114 @@
+"""Commands about visit files: new, ask, check, sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from dryermodel.cli import _completion
+from dryermodel.cli._run import exit_on_input_error, print_table
+
+if TYPE_CHECKING:
+    from dryermodel.errors import InputError
+
+app = typer.Typer(help="Visits: what was measured and seen on a machine.", no_args_is_help=True)
+
+MachineOption = Annotated[
+    str,
+    typer.Option(
+        "--scenario",
+        metavar="SCENARIO",
+        help="The machine: a scenario file or shipped name.",
+        autocompletion=_completion.scenarios,
+    ),
+]
+VisitArgument = Annotated[
+    str,
+    typer.Argument(
+        metavar="FILE",
+        help="A visit file, or the name of one that comes with the program.",
+        autocompletion=_completion.visits,
+    ),
+]
+
+
+@app.command()
+@exit_on_input_error
+def new(
+    path: Annotated[str | None, typer.Argument(metavar="FILE", help="File to make, ending in .toml.")] = None,
+    out: Annotated[str | None, typer.Option("-o", "--out", metavar="FILE", help="The same.")] = None,
+    scenario: MachineOption = "standard",
+    complaint: Annotated[str, typer.Option(metavar="WORDS", help="In the customer's words.")] = "",
+) -> None:
+    """Write a commented visit file with all that can be measured and seen."""
+    from dryermodel.errors import InputError
+    from dryermodel.field.visit_template import new_visit
+
+    if (path is None) == (out is None):
+        raise InputError("name one file to make, e.g. dryermodel visit new visit.toml", "visit new")
+    typer.echo(f"wrote {new_visit(str(path or out), scenario, complaint).as_posix()}")
+
+
+@app.command()
+@exit_on_input_error
+def check(visit: VisitArgument) -> None:
+    """Say what is understood of a visit, or all that is wrong with it."""
+    from dryermodel.field.visit import load_visit
+    from dryermodel.show.text import visit as show
+
+    loaded = load_visit(visit)
+    _raise_all([*loaded.problems(), *loaded.missing_logs()])
+    typer.echo("\n".join(show.heading(loaded)))
+    if loaded.measured:
+        typer.echo("")
+        print_table(show.HEADERS, show.rows(loaded.evidence().measured))
+    for lines in (show.answer_lines(loaded), show.work_lines(loaded)):
+        typer.echo("\n".join(["", *lines]) if lines else "", nl=bool(lines))
+    if loaded.after:
+        typer.echo("\nafterwards")
+        print_table(show.HEADERS, show.rows(loaded.evidence_after().measured))
+    count = len(loaded.measured) + len(loaded.seen)
+    typer.echo("\nfine" if count else "\nfine; nothing measured or answered yet")
+
+
+def _raise_all(problems: list[InputError]) -> None:
+    """Tell every problem but the last, and raise that."""
+    for problem in problems[:-1]:
+        typer.echo(f"error: {problem}", err=True)
+    for problem in problems[-1:]:
+        raise problem
+
+
+@app.command()
+@exit_on_input_error
+def sheet(
+    out: Annotated[
+        Path | None, typer.Option("-o", "--out", metavar="FILE", help="Text file to write; else printed.")
+    ] = None,
+    scenario: Annotated[
+        str | None,
+        typer.Option(
+            "--scenario",
+            metavar="SCENARIO",
+            help="The machine, for the sheet's head.",
+            autocompletion=_completion.scenarios,
+        ),
+    ] = None,
+) -> None:
+    """Print one page to fill in by hand, in the order of safe work."""
+    from dryermodel.files import write_file
+    from dryermodel.show.text.visit import sheet as page
+
+    title = ""
+    if scenario is not None:
+        from dryermodel.scenario.model import load_scenario
+
+        title = load_scenario(scenario).title
+    text = "\n".join(page(title)) + "\n"
+    if out is None:
+        typer.echo(text, nl=False)
+    else:
+        write_file(out, text.encode("utf-8"))
+        typer.echo(f"wrote {out.as_posix()}")

@@ -1,0 +1,199 @@
+"""A visit: the machine, the complaint, what was measured and seen, what was done, how it was afterwards."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from dryermodel.errors import InputError, did_you_mean
+from dryermodel.field.conflicts import conflicts
+from dryermodel.field.contradictions import Conflict
+from dryermodel.field.entries import Job, Placed, Reader
+from dryermodel.field.evidence import Evidence, Measured, Seen
+from dryermodel.field.safety import Danger
+from dryermodel.field.visit_file import LISTS, VisitFile, located, read_visit_file
+from dryermodel.field.visit_text import Spot
+from dryermodel.scenario.files import layer_of, read, shipped_dir
+from dryermodel.scenario.model import Scenario
+
+
+@dataclass(frozen=True)
+class Visit:
+    """A visit, read and checked one by one; see :meth:`problems` for what does not go together.
+
+    Attributes
+    ----------
+    path : Path
+        The file.
+    label : str
+        How it is called in messages.
+    text : str
+        Its text.
+    file : VisitFile
+        What is in it, as written.
+    scenario : Scenario
+        The machine.
+    measured, seen, after : tuple of Placed
+        Every measurement and answer, several of the same kind included.
+    dangers : tuple of Danger
+        What was answered with yes before anything else.
+    work : tuple of Job
+    logs : tuple of Path
+        Recordings, as paths.
+    """
+
+    path: Path
+    label: str
+    text: str
+    file: VisitFile
+    scenario: Scenario
+    measured: tuple[Placed[Measured], ...]
+    seen: tuple[Placed[Seen], ...]
+    after: tuple[Placed[Measured], ...]
+    dangers: tuple[Danger, ...]
+    work: tuple[Job, ...]
+    logs: tuple[Path, ...]
+
+    def evidence(self) -> Evidence:
+        """Return what is known of the machine before any work, for a diagnosis.
+
+        Several measurements of one thing are one, of weighted mean and with the accuracy of the best: they
+        share instrument and reader, so that repeating them does not make them better.
+
+        Raises
+        ------
+        InputError
+            At the first of :meth:`problems`.
+        """
+        for problem in self.problems():
+            raise problem
+        answers = {seen.item.name: seen.item for seen in self.seen}
+        return Evidence(together(m.item for m in self.measured), tuple(answers.values()), self.complaint)
+
+    def evidence_after(self) -> Evidence:
+        """Return what was measured after the work, as :meth:`evidence`."""
+        for problem in self.problems():
+            raise problem
+        return Evidence(together(m.item for m in self.after))
+
+    @property
+    def complaint(self) -> str:
+        """The customer's words, on one line."""
+        return " ".join(self.file.complaint.split())
+
+    def problems(self) -> list[InputError]:
+        """Return what cannot all be so, each with the line of the entry that is most to blame."""
+        before = self._told(self.measured, self.seen)
+        return before + self._told(self.after, ())
+
+    def missing_logs(self) -> list[InputError]:
+        """Return a line for each recording that is not there."""
+        spot = Spot("", 0, "logs")
+        where = located(self.label, self.text, spot)
+        gone = [log for log in self.logs if not log.is_file()]
+        return [InputError(f"no file '{log.as_posix()}'", where, spot.told()) for log in gone]
+
+    def _told(self, measured: Sequence[Placed[Measured]], seen: Sequence[Placed[Seen]]) -> list[InputError]:
+        found = conflicts([m.item for m in measured], [s.item for s in seen], self.scenario)
+        spots = {s.item.name: s.spot for s in seen} | {m.item.name: m.spot for m in measured}  # the last ones
+        return [self._problem(conflict, spots[conflict.names[0]]) for conflict in found]
+
+    def _problem(self, conflict: Conflict, spot: Spot) -> InputError:
+        if spot.section in LISTS and not spot.key:
+            spot = spot._replace(key="value")
+        return InputError(
+            conflict.message, located(self.label, self.text, spot), spot.told(conflict.names[0])
+        )
+
+
+def together(measured: Iterable[Measured]) -> tuple[Measured, ...]:
+    """Return the measurements with those of the same number made one: weighted mean, accuracy of the best."""
+    groups: dict[tuple[str, str], list[Measured]] = {}
+    for one in measured:
+        groups.setdefault((one.name, one.number), []).append(one)
+    return tuple(_mean(group) for group in groups.values())
+
+
+def _mean(group: Sequence[Measured]) -> Measured:
+    if len(group) == 1:
+        return group[0]
+    weights = [1.0 / one.accuracy**2 for one in group]
+    mean = math.fsum(w * one.value for w, one in zip(weights, group, strict=True)) / math.fsum(weights)
+    return group[0]._replace(value=mean, accuracy=min(one.accuracy for one in group))
+
+
+def shipped_visits() -> list[str]:
+    """Return the names of the visits that come with the program, sorted."""
+    return sorted(path.stem for path in (shipped_dir() / "visits").glob("*.toml"))
+
+
+def find_visit(path_or_name: str | Path) -> Path:
+    """Return the file of a visit: a path, or the name of one that comes with the program.
+
+    Raises
+    ------
+    InputError
+        There is none; with the nearest names.
+    """
+    direct, text = Path(path_or_name), str(path_or_name).strip()
+    try:
+        if text and direct.is_file():
+            return direct
+    except OSError:  # such as a name longer than the system admits
+        pass
+    if text in shipped_visits():
+        return shipped_dir() / "visits" / f"{text}.toml"
+    beside = [path.name for path in direct.parent.glob("*.toml")] if direct.parent.is_dir() else []
+    near = did_you_mean(direct.name, [*beside, *shipped_visits()])
+    raise InputError(f"no visit file '{text[:80]}'{near}; 'dryermodel visit new FILE' makes one")
+
+
+def load_visit(path_or_name: str | Path) -> Visit:
+    """Read a visit.
+
+    Parameters
+    ----------
+    path_or_name : str or Path
+        Path of a visit file, or the name of one that comes with the program.
+
+    Returns
+    -------
+    Visit
+        Each value of it checked by itself; see :meth:`Visit.problems` for what does not go together.
+
+    Raises
+    ------
+    InputError
+        The file is missing or broken, or something in it is unknown or cannot be; with line and key.
+
+    >>> visit = load_visit("slow_towels")
+    >>> visit.scenario.name, [m.name for m in visit.evidence().measured][:2]
+    ('standard', ['room temperature', 'cycle time'])
+    """
+    path = find_visit(path_or_name)
+    layer = read(path)
+    shipped = path.resolve().parent == (shipped_dir() / "visits").resolve()
+    return visit_of(layer.text, path, f"scenarios/visits/{path.name}" if shipped else layer.label)
+
+
+def visit_of(text: str, path: Path, label: str = "") -> Visit:
+    """Return the visit that the text of a file tells; as :func:`load_visit`."""
+    layer = layer_of(text, label or path.as_posix())
+    file = read_visit_file(layer.raw, layer.label, layer.text)
+    reader = Reader(file, layer.label, layer.text)
+    scenario = reader.scenario(path)
+    return Visit(
+        path,
+        layer.label,
+        layer.text,
+        file,
+        scenario,
+        (*reader.conditions(), *reader.measured("measurement", scenario)),
+        reader.seen(),
+        reader.measured("after", scenario),
+        reader.dangers(),
+        reader.work(),
+        tuple(path.parent / log for log in file.logs),
+    )

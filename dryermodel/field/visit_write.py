@@ -1,0 +1,146 @@
+"""Writing visit files: one told in full, changes to one, and measurements put to its end."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from pathlib import Path
+
+from dryermodel import units
+from dryermodel.field.evidence import Measured
+from dryermodel.field.measurements import ADVANCE, DIFFERENCES
+from dryermodel.field.visit import Visit, find_visit, load_visit, visit_of
+from dryermodel.field.visit_file import Conditions, Entry, VisitFile
+from dryermodel.field.visit_text import entry_block, list_text, toml_key, toml_text, with_block
+from dryermodel.files import write_file
+
+
+def to_toml(file: VisitFile) -> str:
+    """Return a visit file as text; reading it gives the same again.
+
+    >>> print(to_toml(VisitFile(complaint="takes two hours", seen={"flame seen": True})), end="")
+    scenario = "standard"
+    complaint = "takes two hours"
+    <BLANKLINE>
+    [seen]
+    "flame seen" = true
+    """
+    top = {"scenario": toml_text(file.scenario)}
+    top |= {key: list_text(getattr(file, key)) for key in ("set", "logs") if getattr(file, key)}
+    top |= {key: toml_text(getattr(file, key)) for key in ("date", "complaint") if getattr(file, key)}
+    blocks = [_table("", top)]
+    blocks += [_table("safety", _answers(file.safety)), _table("conditions", _conditions(file.conditions))]
+    blocks += [_table("seen", _answers(file.seen))]
+    blocks += [entry_text("measurement", entry) for entry in file.measurement]
+    blocks += [entry_block("work", work.model_dump()) for work in file.work]
+    blocks += [entry_text("after", entry) for entry in file.after]
+    return "\n".join(block for block in blocks if block)
+
+
+def _table(section: str, values: Mapping[str, str]) -> str:
+    if not values:
+        return ""
+    head = f"[{section}]\n" if section else ""
+    return head + "".join(f"{toml_key(key)} = {value}\n" for key, value in values.items())
+
+
+def _answers(answers: Mapping[str, bool]) -> dict[str, str]:
+    return {name: "true" if yes else "false" for name, yes in answers.items()}
+
+
+def _conditions(conditions: Conditions) -> dict[str, str]:
+    return {
+        key: toml_text(value) for key, value in conditions.model_dump().items() if value not in (None, "")
+    }
+
+
+def entry_text(section: str, entry: Entry) -> str:
+    """Return one measurement as the block of text that a file holds."""
+    written = entry.model_dump(by_alias=True, exclude_defaults=True)
+    return entry_block(section, written)
+
+
+def as_entry(measured: Measured, note: str = "") -> Entry:
+    """Return a measurement as a file holds it, in the trade's units, to six digits.
+
+    Parameters
+    ----------
+    measured : Measured
+        Value and accuracy in SI.
+    note : str
+        Where it comes from.
+    """
+    kind = measured.measurement
+    states = [state for state, number in kind.states.items() if number == measured.number]
+    state = states[0] if states and states[0] != kind.usual_state else ""
+    name, start, end = kind.name, None, None
+    if name.startswith(f"{ADVANCE} "):
+        start, end = (f"{minute} min" for minute in re.findall(r"\d+", measured.number))
+        name = ADVANCE
+    value = units.format(measured.value, kind.unit)
+    accuracy = units.format(
+        measured.accuracy, f"delta_{kind.unit}" if kind.kind in DIFFERENCES else kind.unit
+    )
+    return Entry.model_validate(
+        {"name": name, "value": value, "accuracy": accuracy, "state": state, "from": start, "to": end}
+        | {"note": note}
+    )
+
+
+def append_measurements(path: str | Path, measured: Iterable[Measured], note: str = "") -> None:
+    """Put measurements to the end of a visit file; every line that is there stays as it is.
+
+    Parameters
+    ----------
+    path : str or Path
+        A visit file.
+    measured : iterable of Measured
+        With value and accuracy [SI].
+    note : str
+        Said of each, such as the recording that it was read from.
+
+    Raises
+    ------
+    InputError
+        The file is no visit, is written in a way that nothing can be put to its end, or cannot be written; it
+        is then as it was.
+    """
+    entries = [as_entry(one, note) for one in measured]
+    change_visit(find_visit(path), lambda text: _appended(text, entries))
+
+
+def _appended(text: str, entries: Sequence[Entry]) -> str:
+    for entry in entries:
+        text = with_block(text, entry_text("measurement", entry))
+    return text
+
+
+def change_visit(path: Path, change: Callable[[str], str]) -> Visit:
+    """Change the text of a visit file, if what comes out is a visit; line ends stay what they are.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    change : callable
+        From the text to the new one, with plain line ends.
+
+    Returns
+    -------
+    Visit
+        As it is now.
+
+    Raises
+    ------
+    InputError
+        Before or after the change the file is no visit, or it cannot be written; it is then as it was.
+    """
+    before = load_visit(path)
+    plain = before.text.replace("\r\n", "\n")
+    text = change(plain)
+    after = visit_of(text, path, before.label)
+    if text != plain:
+        ends = text.replace("\n", "\r\n") if "\r\n" in before.text else text
+        mark = b"\xef\xbb\xbf" if path.read_bytes().startswith(b"\xef\xbb\xbf") else b""
+        write_file(path, mark + ends.encode("utf-8"))
+    return after
