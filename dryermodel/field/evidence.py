@@ -91,13 +91,13 @@ def _require_within(entry: Measurement, value: float, where: str) -> None:
         raise InputError(f"{said(value, entry.unit)} cannot be: {allowed} at most", where, entry.name)
 
 
-def said(value: float, unit: str) -> str:
-    """Return a value [SI] in a unit as a technician says it.
+def said(value: float, unit: str, significant: int = 3) -> str:
+    """Return a value [SI] in a unit as a technician says it, to so many digits [1].
 
     >>> said(224.18, "inH2O"), said(4500.0, "min"), said(0.62, "%"), said(3.0, "")
     ('0.9 in w.c.', '75 min', '62 %', '3')
     """
-    number = units.digits(units.convert(value, unit), 3)
+    number = units.digits(units.convert(value, unit), significant)
     return f"{number} {label(unit)}".rstrip()
 
 

@@ -169,8 +169,8 @@ def load_visit(path_or_name: str | Path) -> Visit:
         The file is missing or broken, or something in it is unknown or cannot be; with line and key.
 
     >>> visit = load_visit("slow_towels")
-    >>> visit.scenario.name, [m.name for m in visit.evidence().measured][:2]
-    ('standard', ['room temperature', 'cycle time'])
+    >>> visit.scenario.name, [m.name for m in visit.evidence().measured][2:4]
+    ('standard', ['cycle time', 'exhaust temperature'])
     """
     path = find_visit(path_or_name)
     layer = read(path)

@@ -77,9 +77,10 @@ def _plainly(name: str) -> str:
 
 
 def line_of(text: str, spot: Spot) -> int:
-    """Return the line of a spot, counted from 1; that of its section if the key is not found, or 0."""
+    """Return the line of a spot, counted from 1; that of its section if its key is not found, or 0."""
     lines = dict(reversed(spots(text)))  # the first of equal ones
-    return lines.get(spot) or lines.get(spot._replace(key=""), 0)
+    places = (spot, spot._replace(key=""), Spot("", 0, spot.section))
+    return next((lines[place] for place in places if place in lines), 0)
 
 
 def with_key(text: str, spot: Spot, value: str | None) -> str:
@@ -147,9 +148,9 @@ def without_block(text: str, spot: Spot) -> str:
 
 
 def entry_block(section: str, values: Mapping[str, str | int]) -> str:
-    r"""Return one table of a list as text; empty values are left out.
+    """Return one table of a list as text.
 
-    >>> print(entry_block("measurement", {"name": "vent static", "value": "0.9 in w.c.", "note": ""}), end="")
+    >>> print(entry_block("measurement", {"name": "vent static", "value": "0.9 in w.c."}), end="")
     [[measurement]]
     name = "vent static"
     value = "0.9 in w.c."
@@ -157,7 +158,6 @@ def entry_block(section: str, values: Mapping[str, str | int]) -> str:
     lines = [
         f"{toml_key(key)} = {toml_text(value) if isinstance(value, str) else value}"
         for key, value in values.items()
-        if value != ""
     ]
     return "\n".join([f"[[{section}]]", *lines]) + "\n"
 

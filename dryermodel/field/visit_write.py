@@ -32,7 +32,7 @@ def to_toml(file: VisitFile) -> str:
     blocks += [_table("safety", _answers(file.safety)), _table("conditions", _conditions(file.conditions))]
     blocks += [_table("seen", _answers(file.seen))]
     blocks += [entry_text("measurement", entry) for entry in file.measurement]
-    blocks += [entry_block("work", work.model_dump()) for work in file.work]
+    blocks += [entry_block("work", work.model_dump(exclude_defaults=True)) for work in file.work]
     blocks += [entry_text("after", entry) for entry in file.after]
     return "\n".join(block for block in blocks if block)
 
@@ -49,9 +49,7 @@ def _answers(answers: Mapping[str, bool]) -> dict[str, str]:
 
 
 def _conditions(conditions: Conditions) -> dict[str, str]:
-    return {
-        key: toml_text(value) for key, value in conditions.model_dump().items() if value not in (None, "")
-    }
+    return {key: toml_text(value) for key, value in conditions.model_dump(exclude_defaults=True).items()}
 
 
 def entry_text(section: str, entry: Entry) -> str:

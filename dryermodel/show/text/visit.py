@@ -32,8 +32,7 @@ def _row(one: Measured) -> list[str]:
     kind = one.measurement
     unit = f"delta_{kind.unit}" if kind.kind in DIFFERENCES else kind.unit
     state = next((s for s, number in kind.states.items() if number == one.number), "")
-    spread = said(float(f"{one.accuracy:.2g}"), unit)
-    return [one.name, said(one.value, kind.unit), f"+- {spread}", state]
+    return [one.name, said(one.value, kind.unit), f"+- {said(one.accuracy, unit, 2)}", state]
 
 
 def answer_lines(visit: Visit) -> list[str]:

@@ -1,0 +1,132 @@
+"""The visit commands: new, check and sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from dryermodel.cli.visit import app
+from dryermodel.field.measurements import measurements
+from dryermodel.field.observations import observations
+from dryermodel.field.safety import DANGERS
+from dryermodel.show.text.visit import LINES, WIDTH, sheet
+
+runner = CliRunner()
+
+
+def run(*arguments: str) -> tuple[int, str, str]:
+    done = runner.invoke(app, list(arguments))
+    return done.exit_code, done.stdout, done.stderr
+
+
+# The sheet ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("title", ["", "Healthy standard machine with the test load", "x" * 500])
+def test_the_sheet_fits_a_letter_page_and_any_printer(title: str) -> None:
+    lines = sheet(title)
+    assert len(lines) <= LINES == 60  # 6 to the inch, ten inches of eleven
+    assert max(map(len, lines)) <= WIDTH == 77  # 10 to the inch, 7.7 inches of eight and a half
+    assert "".join(lines).isascii()
+
+
+def test_the_sheet_has_a_blank_for_everything() -> None:
+    text = "\n".join(sheet())
+    assert all(f"__ {name}" in text for name in observations())
+    assert all(f"{name} __" in text or f"{name}: dial __" in text for name in measurements())
+    assert all(f"{danger.name} __" in text for danger in DANGERS)
+
+
+def test_safety_stands_above_everything_else_and_opening_last() -> None:
+    text = " ".join(sheet())
+    places = [
+        text.index(words) for words in ("smell of gas", "everybody out", "Unplug before opening", "-- ")
+    ]
+    assert places == sorted(places)
+    titles = [line for line in sheet() if line.startswith("-- ")]
+    assert "nothing opened" in titles[0] and "Unplugged, gas cock shut" in titles[-1]
+
+
+def test_sheet_printed_or_written(tmp_path: Path) -> None:
+    code, out, err = run("sheet", "--scenario", "long_vent")
+    assert (code, err) == (0, "") and out.startswith("VISIT SHEET  machine ")
+    assert out.splitlines()[0] != run("sheet")[1].splitlines()[0]
+    path = tmp_path / "sheet.txt"
+    assert run("sheet", "-o", str(path), "--scenario", "long_vent") == (0, f"wrote {path.as_posix()}\n", "")
+    assert path.read_text(encoding="utf-8") == out
+
+
+# New and check --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("option", [[], ["-o"]])
+def test_new_writes_a_file_that_checks_and_replaces_none(tmp_path: Path, option: list[str]) -> None:
+    path = tmp_path / "visit.toml"
+    made = run("new", *option, str(path), "--complaint", "takes two hours", "--scenario", "long_vent")
+    assert made == (0, f"wrote {path.as_posix()}\n", "")
+    before = path.read_bytes()
+    code, out, err = run("check", str(path))
+    assert (code, err) == (0, "") and "complaint: takes two hours" in out and "nothing measured" in out
+    code, _, err = run("new", *option, str(path))
+    assert code == 2 and "already exists" in err and path.read_bytes() == before
+
+
+@pytest.mark.parametrize("arguments", [[], ["a.toml", "-o", "b.toml"], ["a.txt"], ["no/such/folder/a.toml"]])
+def test_new_needs_one_file_it_can_make(
+    arguments: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    code, out, err = run("new", *arguments)
+    assert (code, out) == (2, "") and err.startswith("error: ") and err.count("\n") == 1
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_check_tells_what_was_understood() -> None:
+    code, out, err = run("check", "slow_towels")
+    assert (code, err) == (0, "")
+    rows = {line[:19].strip(): line[19:].split("  ") for line in out.splitlines()}
+    assert [cell.strip() for cell in rows["vent static"] if cell] == [
+        "1.13 in w.c.",
+        "+- 0.03 in w.c.",
+        "steady drying",
+    ]
+    assert "yes: drum turns, flame seen" in out and "no: flap stuck" in out and out.endswith("fine\n")
+
+
+def test_check_tells_work_and_what_came_of_it(tmp_path: Path) -> None:
+    path = tmp_path / "visit.toml"
+    path.write_text(
+        '[safety]\n"limit trips" = true\n[[work]]\ndate = 2026-03-11\ndid = "cleared"\n'
+        'fault = "vent_blockage"\n[[after]]\nname = "static"\nvalue = "0.4 in w.c."\n',
+        encoding="utf-8",
+    )
+    code, out, _ = run("check", str(path))
+    assert code == 0
+    assert "never bypass it" in out.splitlines()[1]  # before anything else
+    assert "done: 2026-03-11, cleared, vent_blockage" in out
+    assert out.index("afterwards") < out.index("0.4 in w.c.")
+
+
+def test_check_tells_all_that_is_wrong_at_once(tmp_path: Path) -> None:
+    path = tmp_path / "visit.toml"
+    path.write_text(
+        'logs = ["gone.csv"]\n[seen]\nflame = false\n[[measurement]]\nname = "static"\nvalue = "5 in w.c."\n'
+        '[[measurement]]\nname = "burner cycles"\nvalue = 5\n',
+        encoding="utf-8",
+    )
+    code, out, err = run("check", str(path))
+    assert (code, out) == (2, "")
+    assert [line.split(": ")[1] for line in err.splitlines()] == [
+        f"{path.as_posix()}, line {line}" for line in (6, 9, 1)
+    ]
+    assert all(line.startswith("error: ") for line in err.splitlines())
+
+
+@pytest.mark.parametrize("text", ["flame = 1", "[seen]\nflam = true", "\x00"])
+def test_check_of_a_broken_file_is_one_line(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "visit.toml"
+    path.write_text(text, encoding="utf-8")
+    code, out, err = run("check", str(path))
+    assert (code, out) == (2, "") and err.count("\n") == 1
