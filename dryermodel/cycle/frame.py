@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -94,7 +95,8 @@ def to_frame(result: CycleResult, step: float = 10.0, si: bool = False) -> pd.Da
     Returns
     -------
     pandas.DataFrame
-        Units in the column names; contacts and loads are integers, 1 closed or energised.
+        Units in the column names; contacts and loads are integers, 1 closed or energised. Of a load of unlike
+        pieces the last columns hold moisture and temperature of each kind.
 
     Raises
     ------
@@ -121,4 +123,32 @@ def to_frame(result: CycleResult, step: float = 10.0, si: bool = False) -> pd.Da
         else:
             scale, offset = affine(unit)
             columns[people] = scale * values + offset
-    return pd.DataFrame(columns)
+    return pd.DataFrame(columns | _piece_columns(result, times, si))
+
+
+def _piece_columns(
+    result: CycleResult, times: NDArray[np.float64], si: bool
+) -> dict[str, NDArray[np.generic]]:
+    """Moisture and temperature of each kind of a load of unlike pieces, under its name."""
+    kinds = result.sample_pieces(times)
+    columns: dict[str, NDArray[np.generic]] = {}
+    for plain, kind in zip(_plain_names([kind.name for kind in kinds]), kinds, strict=True):
+        if len(kinds) > 1:
+            for name, values in (("moisture", kind.moisture), ("load_temp_K", kind.temp_K)):
+                quantity = _BY_SI_NAME[name]._replace(name=f"{_BY_SI_NAME[name].name}_{plain}")
+                scale, offset = (1.0, 0.0) if si else affine(KINDS[quantity.kind].trade.unit)
+                columns[quantity.si if si else quantity.trade] = scale * values + offset
+    return columns
+
+
+def _plain_names(names: list[str]) -> list[str]:
+    """Names fit for a column, unlike ones kept apart.
+
+    >>> _plain_names(["mixed cloth", "Jeans", "mixed-cloth", "?"])
+    ['mixed_cloth', 'jeans', 'mixed_cloth_3', 'piece_4']
+    """
+    found: list[str] = []
+    for place, name in enumerate(names, start=1):
+        plain = re.sub(r"\W+", "_", name.lower()).strip("_") or f"piece_{place}"
+        found.append(f"{plain}_{place}" if plain in found else plain)
+    return found

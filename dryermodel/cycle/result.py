@@ -91,7 +91,7 @@ class PieceOutcome(NamedTuple):
 
 
 class PieceSeries(NamedTuple):
-    """One kind of cloth at the times of :attr:`CycleResult.series`."""
+    """One kind of cloth over time."""
 
     name: str
     share: float  # [1] of the bone-dry mass
@@ -180,8 +180,14 @@ class CycleResult:
     @cached_property
     def by_piece(self) -> tuple[PieceSeries, ...]:
         """Moisture and temperature of each kind of cloth at the times of `series`."""
-        tr, pieces = self.trajectory, self.constants.pieces
-        rows = [tr.within(row, t) for t, row in self._sampled]
+        return self._piece_series([self.trajectory.within(row, t) for t, row in self._sampled])
+
+    def sample_pieces(self, times: Sequence[float] | NDArray[np.float64]) -> tuple[PieceSeries, ...]:
+        """Moisture and temperature of each kind of cloth at `times` [s], in the order of the scenario."""
+        return self._piece_series([self.trajectory.at(float(t)) for t in times])
+
+    def _piece_series(self, rows: list[NDArray[np.float64]]) -> tuple[PieceSeries, ...]:
+        pieces = self.constants.pieces
         return tuple(
             PieceSeries(
                 name,

@@ -15,8 +15,6 @@ from dryermodel.physics.moist_air import STANDARD_PRESSURE, dew_point, relative_
 from dryermodel.readings import measures as M
 from dryermodel.readings import quantities as Q
 from dryermodel.readings.collar import at_collar
-from dryermodel.scenario.convert import without_faults
-from dryermodel.scenario.merge import merge
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
@@ -33,6 +31,9 @@ published charts give at it [m3/s]."""
 
 @cache
 def _default_machine() -> P.Parameters:
+    from dryermodel.scenario.convert import without_faults  # takes a while to import, and few runs need it
+    from dryermodel.scenario.merge import merge
+
     return without_faults(merge([]).model)
 
 

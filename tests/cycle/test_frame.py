@@ -13,6 +13,8 @@ from hypothesis import strategies as st
 from dryermodel.cycle.frame import SWITCHED, affine, people_column, to_frame
 from dryermodel.cycle.result import CycleResult
 from dryermodel.errors import InputError
+from dryermodel.scenario.model import load_scenario
+from dryermodel.scenario.run import simulate
 from dryermodel.units import convert
 
 Cycles = Callable[..., CycleResult]
@@ -99,3 +101,18 @@ def test_a_step_that_divides_the_cycle_ends_with_it(cycle: Cycles) -> None:
 def test_a_bad_step_is_told_its_range(cycle: Cycles, step: float) -> None:
     with pytest.raises(InputError, match=r"step: is .* s, outside the allowed 0\.1 s to 3600 s"):
         cycle().to_dataframe(step)
+
+
+@pytest.mark.parametrize("si", [False, True])
+def test_each_kind_of_cloth_has_columns_of_its_own(si: bool) -> None:
+    result = simulate(load_scenario("family_load"))
+    frame = to_frame(result, 300.0, si)
+    forms = ("moisture_{}", "load_temp_{}_K") if si else ("moisture_{}_percent", "load_temp_{}_degF")
+    names = [form.format(name) for name in ("shirts", "mixed_cloth", "jeans") for form in forms]
+    assert list(frame.columns[-6:]) == names
+    shares = np.array([kind.share for kind in result.pieces])
+    mean = frame["moisture" if si else "moisture_percent"].to_numpy()
+    assert frame[names[::2]].to_numpy() @ shares == pytest.approx(mean, rel=1e-9)
+    last = result.sample_pieces([result.duration])
+    assert [kind.moisture[0] for kind in last] == [kind.final_moisture for kind in result.pieces]
+    assert frame[names[1]].iloc[0] == pytest.approx(297.039 if si else 75.0, abs=0.01)

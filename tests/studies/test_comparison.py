@@ -151,6 +151,31 @@ def test_every_row_has_a_value_or_says_none() -> None:
         assert figures(case) == numbers
 
 
+@cache
+def family() -> Comparison:
+    return compared("thermostat_drift=15 degF", scenario="family_load")
+
+
+def test_each_kind_of_cloth_has_a_row_with_its_difference() -> None:
+    found = family()
+    rows = {row[0].strip(): row for row in tables(found)[0][1]}
+    assert found.pieces == ("shirts", "mixed cloth", "jeans")
+    for kind, other in zip(found.cases[0].result.pieces, found.cases[1].result.pieces, strict=True):
+        one, more = f"{100 * kind.final_moisture:.1f}", f"{100 * other.final_moisture:.1f}"
+        assert rows[kind.name][1].strip() == "%" and rows[kind.name][2].strip() == one
+        assert rows[kind.name][3].split() == [more, f"({float(more) - float(one):+.1f})"]
+    assert found.numbers[1].values["wettest_final_moisture"] == found.cases[1].result.pieces[2].final_moisture
+    assert f"jeans {100 * found.numbers[1].pieces['jeans']:.0f} %: wet): a second run" in told(found)
+
+
+def test_loads_of_one_kind_have_no_rows_of_pieces_and_others_a_dash_there() -> None:
+    even = compared("vent.elbow_loss=0.6")
+    assert even.pieces == () and not any("wettest" in row[0] for row in tables(even)[0][1])
+    mixed = comparison((*family().cases[:1], *even.cases[:1]))
+    rows = {row[0].strip(): row for row in tables(mixed)[0][1]}
+    assert rows["jeans"][3].strip() == "-"
+
+
 def test_labels_are_the_weakest_of_the_cases() -> None:
     found = compared(*FOUR)
     assert found.status_of("time_to_4pct") == "assumed", "B rests on the high limit"

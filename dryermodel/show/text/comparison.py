@@ -64,10 +64,31 @@ def _table(found: Comparison, ranks: list[int], si: bool) -> tuple[list[str], li
     for block, names in BLOCKS.items():
         lines.append([block, *[""] * (len(headers) - 1)])
         for name in names:
-            cells = [_cell(found, name, rank, si) for rank in ranks]
-            lines.append([f"  {READINGS[name].words}", unit(found, name, si), *cells, found.status_of(name)])
+            lines += _rows(found, name, ranks, si)
     heads, padded = right_aligned(headers[:-1], [line[:-1] for line in lines], 2)
     return [*heads, headers[-1]], [[*cells, line[-1]] for cells, line in zip(padded, lines, strict=True)]
+
+
+def _rows(found: Comparison, name: str, ranks: list[int], si: bool) -> list[list[str]]:
+    """The row of a reading; for the wettest pieces one of each kind of cloth in loads of unlike pieces."""
+    label, status = unit(found, name, si), found.status_of(name)
+    if name != "wettest_final_moisture":
+        return [[f"  {READINGS[name].words}", label, *(_cell(found, name, r, si) for r in ranks), status]]
+    return [
+        [f"    {Q.printable(piece)}", label, *(_piece_cell(found, piece, r, si) for r in ranks), status]
+        for piece in found.pieces
+    ]
+
+
+def _piece_cell(found: Comparison, piece: str, rank: int, si: bool) -> str:
+    """Moisture of a kind of cloth at the end, with the difference to the first case's."""
+    first, value = (found.numbers[r].pieces.get(piece) for r in (0, rank))
+    if value is None:
+        return NOTHING
+    entry = READINGS["wettest_final_moisture"]
+    text = _number(entry, value, si)
+    one = None if first is None else _number(entry, first, si)
+    return text if rank == 0 else f"{text} {_difference(one, text):>8}"
 
 
 def unit(found: Comparison, name: str, si: bool) -> str:
@@ -77,23 +98,22 @@ def unit(found: Comparison, name: str, si: bool) -> str:
 
 
 def _cell(found: Comparison, name: str, rank: int, si: bool) -> str:
-    value = found.numbers[rank].values[name]
+    first, value = found.numbers[0].values[name], found.numbers[rank].values[name]
     if value is None:
         return NOTHING
     text = _number(READINGS[name], value, si)
-    if name == "cycle_time" and not found.numbers[rank].ended:
-        text = f">{text}"
+    shown = f">{text}" if name == "cycle_time" and not found.numbers[rank].ended else text
     if rank == 0:
-        return text
-    return f"{text} {_difference(found, name, rank, si):>8}"
+        return shown
+    comparable = first is not None and found.difference(rank, name) is not None
+    one = _number(READINGS[name], first or 0.0, si) if comparable else None
+    return f"{shown} {_difference(one, text):>8}"
 
 
-def _difference(found: Comparison, name: str, rank: int, si: bool) -> str:
-    """Difference to the first case, of the numbers as printed."""
-    first, value = found.numbers[0].values[name], found.numbers[rank].values[name]
-    if first is None or value is None or found.difference(rank, name) is None:
+def _difference(one: str | None, other: str) -> str:
+    """Difference of a number to the first case's, both as printed; nothing where there is none."""
+    if one is None:
         return ""
-    one, other = _number(READINGS[name], first, si), _number(READINGS[name], value, si)
     if one == other:
         return SAME
     decimals = len(other.partition(".")[2])

@@ -19,6 +19,9 @@ Table = tuple[list[str], list[list[str]]]
 MOST_WANTED = ("run", "cycle_time", "time_to_", "final_moisture", "energy", "high_limit_trips")
 """Beginnings of the columns that most people want."""
 
+OF_PIECES = "wettest_final_moisture"
+"""The same of a load of unlike pieces."""
+
 
 def run_table(planned: Sweep, rows: pd.DataFrame) -> Table:
     """Heads and cells of every run, with what is varied, the outcomes most people want and the end.
@@ -31,7 +34,8 @@ def run_table(planned: Sweep, rows: pd.DataFrame) -> Table:
         Its table.
     """
     keys = {v.column(planned.si) for v in planned.varied}
-    names = [n for n in rows.columns if n in keys or n.startswith(MOST_WANTED) or n == planned.columns[-1]]
+    wanted = (*MOST_WANTED, OF_PIECES) if len(planned.scenario.pieces) > 1 else MOST_WANTED
+    names = [n for n in rows.columns if n in keys or n.startswith(wanted) or n == planned.columns[-1]]
     return names, [[_short(value) for value in row] for row in rows[names].itertuples(index=False)]
 
 

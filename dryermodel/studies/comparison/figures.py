@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import string
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from dryermodel.bench.costs import cost
+from dryermodel.findings.pieces import pieces_left
 from dryermodel.findings.trust import ASSUMED, COMPUTED, FITTED, VALIDATED, statuses
 from dryermodel.readings import measures as M
 from dryermodel.readings.single import CycleReadings
@@ -23,8 +25,8 @@ WET = M.TEST_DRYNESS
 
 BLOCKS: dict[str, tuple[str, ...]] = {
     CYCLE: (
-        "cycle_time", "final_moisture", "gas_energy", "electric_energy", "cost_load", "cost_year",
-        "co2_load", "co2_year",
+        "cycle_time", "final_moisture", "wettest_final_moisture", "gas_energy", "electric_energy",
+        "cost_load", "cost_year", "co2_load", "co2_year",
     ),
     DRYNESS: (
         "time_to_4pct", "gas_energy_to_4pct", "electric_energy_to_4pct", "cost_to_4pct_load",
@@ -49,6 +51,8 @@ class Figures(NamedTuple):
     values: dict[str, float | None]  # SI, or money, by the names of the vocabulary
     ended: bool  # by itself, not by the time limit
     wet: bool  # a second run would be needed
+    pieces: Mapping[str, float] = MappingProxyType({})  # of unlike pieces: moisture at the end [kg/kg]
+    told: str = ""  # the same in words
 
 
 def figures(case: Case) -> Figures:
@@ -62,7 +66,10 @@ def figures(case: Case) -> Figures:
     taken = CycleReadings(case.result)
     bills = {**_bill(case, taken, ""), **_bill(case, taken, "_to_4pct")}
     values = {name: bills[name] if name in bills else taken[name] for name in NAMES}
-    return Figures(values, bool(taken["ended"]), known(taken, "final_moisture") > WET)
+    wet = known(taken, "final_moisture") > WET
+    told = pieces_left(case.result)
+    pieces = {kind.name: kind.final_moisture for kind in case.result.pieces} if told else {}
+    return Figures(values, bool(taken["ended"]), wet, pieces, told)
 
 
 def _bill(case: Case, taken: CycleReadings, until: str) -> dict[str, float | None]:
@@ -92,6 +99,11 @@ class Comparison(NamedTuple):
     def letter(self, rank: int) -> str:
         """The letter by which a case is called."""
         return string.ascii_uppercase[rank]
+
+    @property
+    def pieces(self) -> tuple[str, ...]:
+        """Names of all kinds of cloth in loads of unlike pieces, each once."""
+        return tuple(dict.fromkeys(name for numbers in self.numbers for name in numbers.pieces))
 
     def difference(self, rank: int, name: str) -> float | None:
         """Difference of a reading to that of the first case [SI]; None where there is none.
@@ -123,6 +135,8 @@ def comparison(cases: Sequence[Case]) -> Comparison:
 
 def _label(name: str, case: Case) -> str:
     labels = {key: status.label for key, status in statuses(case.result).items()}
+    if name == "wettest_final_moisture":
+        name = "moisture_at_first_cut_out"  # rests on the same
     energy = name.removesuffix("_to_4pct")  # rests on the same, wherever the clock stops
     if name in labels or energy in labels:
         return labels[name if name in labels else energy]

@@ -79,9 +79,11 @@ def _wet(numbers: Sequence[Figures]) -> list[str]:
     for rank, n in enumerate(numbers):
         left = n.values["final_moisture"]
         if n.wet and left is not None:
+            pieces = f" ({n.told})" if n.told else ""
+            moisture = f"{Q.text(left, 'moisture', False)} moisture{pieces}"
             found.append(
-                f"{_letters([rank])} ends wet, at {Q.text(left, 'moisture', False)} moisture: a second run "
-                "would be needed. Time, energy and cost of its cycle are of an unfinished job: no saving."
+                f"{_letters([rank])} ends wet, at {moisture}: a second run would be needed. Time, energy and "
+                "cost of its cycle are of an unfinished job: no saving."
             )
     return found
 

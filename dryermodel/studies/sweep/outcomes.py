@@ -86,6 +86,7 @@ NAMES = (
     "cycle_time",
     "time_to_marked",
     "final_moisture",
+    "wettest_final_moisture",
     "water_removed",
     "energy",
     "gas_energy",
@@ -144,7 +145,7 @@ def column(outcome: Outcome, marked_moisture: float | None, si: bool = False) ->
     si : bool
         SI units.
 
-    >>> column(OUTCOMES[1], 0.04), column(OUTCOMES[4], 0.04, si=True)
+    >>> column(OUTCOMES[1], 0.04), column(OUTCOMES[5], 0.04, si=True)
     ('time_to_4pct_min', 'energy_J')
     """
     name = outcome.name
