@@ -7,7 +7,18 @@ from typing import Annotated
 import typer
 
 from dryermodel import __version__
-from dryermodel.cli import bench, compare, faults, repairs, scenario, sensitivity, simulate, sweep, visit
+from dryermodel.cli import (
+    bench,
+    compare,
+    diagnose,
+    faults,
+    repairs,
+    scenario,
+    sensitivity,
+    simulate,
+    sweep,
+    visit,
+)
 from dryermodel.cli._endings import ENDINGS, READER_GONE, end
 from dryermodel.cli._run import tolerate_any_text
 
@@ -36,6 +47,7 @@ app = typer.Typer(
 app.command("simulate")(simulate.simulate)
 app.command("compare")(compare.compare)
 app.command("faults")(faults.faults)
+app.command("diagnose")(diagnose.diagnose)
 app.command("repairs")(repairs.repairs)
 app.command("sweep")(sweep.sweep)
 app.command("sensitivity")(sensitivity.sensitivity)

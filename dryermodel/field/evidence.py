@@ -184,6 +184,21 @@ def gather(measured: Sequence[str], seen: Sequence[str], complaint: str = "") ->
     return Evidence(found, answers, complaint.strip())
 
 
+def joined(one: Evidence, other: Evidence) -> Evidence:
+    """Two bodies of evidence as one; where both say something of the same thing, the second one counts.
+
+    >>> both = joined(gather(["flow=90 cfm"], ["flame seen"]), gather(["flow=100 cfm"], []))
+    >>> [told(m) for m in both.measured], [s.name for s in both.seen]
+    (['exhaust flow 100 cfm'], ['flame seen'])
+    """
+    numbers, names = {m.number for m in other.measured}, {s.name for s in other.seen}
+    return Evidence(
+        (*(m for m in one.measured if m.number not in numbers), *other.measured),
+        (*(s for s in one.seen if s.name not in names), *other.seen),
+        other.complaint or one.complaint,
+    )
+
+
 def _once(names: Sequence[tuple[str, str]], where: str) -> None:
     for i, name in enumerate(names):
         if name in names[:i]:

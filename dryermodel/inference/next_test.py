@@ -9,12 +9,13 @@ memory).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from dryermodel.field.evidence import Measured, taken
+from dryermodel.field.evidence import Measured
 from dryermodel.field.measurements import Measurement, measurements
 from dryermodel.field.observations import Observation, observations
 from dryermodel.inference import likelihood as L
@@ -129,7 +130,7 @@ class _Ground:
         there = np.isfinite(numbers)
         if not there.any():
             return 0.0, ()
-        middle = taken(m, max(float(np.median(numbers[there])), 0.0))
+        middle = _at(Measured(m, m.number(), 0.0, 0.0), float(np.median(numbers[there])))
         picked = self._results(middle, numbers, there)
         after, weights = 0.0, float(there.mean())
         held = []
@@ -150,7 +151,7 @@ class _Ground:
 
 
 def _at(m: Measured, value: float) -> Measured:
-    return taken(m.measurement, value)
+    return m._replace(value=value, accuracy=math.hypot(m.measurement.accuracy, m.measurement.relative * value))
 
 
 def _range(numbers: Array, m: Measured) -> float:

@@ -1,0 +1,145 @@
+"""``dryermodel diagnose``: from what was measured and seen to what is likely wrong, and what to test next."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from dryermodel.cli import _completion
+from dryermodel.cli._files import check_picture
+from dryermodel.cli._options import SettingOption
+from dryermodel.cli._progress import progress_bar
+from dryermodel.cli._run import exit_on_input_error, print_table
+
+if TYPE_CHECKING:
+    from dryermodel.field.evidence import Evidence
+    from dryermodel.inference.diagnosis import Diagnosis
+    from dryermodel.inference.gains import Gain
+    from dryermodel.inference.next_test import NextTest
+    from dryermodel.scenario.model import Scenario
+
+LEAST_BANK, LARGEST_BANK = 500, 1_000_000
+
+
+@exit_on_input_error
+def diagnose(
+    visit: Annotated[
+        str,
+        typer.Argument(
+            metavar="VISIT|SCENARIO",
+            help="A visit file, or a scenario with --measured and --seen.",
+            autocompletion=_completion.scenarios,
+        ),
+    ],
+    measured: Annotated[
+        list[str],
+        typer.Option(
+            metavar="NAME=VALUE",
+            help="What was measured, e.g. 'vent static=0.9 in w.c.' or 'cycle time=75 min +- 2 min'; repeatable.",
+        ),
+    ] = [],  # noqa: B006 - typer copies it
+    seen: Annotated[
+        list[str],
+        typer.Option(
+            metavar="WHAT[=yes|no]", help="What was seen, e.g. 'drum turns' or 'flame seen=no'; repeatable."
+        ),
+    ] = [],  # noqa: B006
+    complaint: Annotated[
+        str, typer.Option(metavar="WORDS", help="What the customer says, e.g. 'takes too long to dry'.")
+    ] = "",
+    setting: SettingOption = [],  # noqa: B006
+    have: Annotated[
+        str | None,
+        typer.Option(metavar="TOOLS", help="Tools at hand, with commas between, e.g. 'manometer,watch'."),
+    ] = None,
+    minutes: Annotated[
+        list[str],
+        typer.Option(metavar="TEST=MIN", help="Minutes of work a test takes you, e.g. 'vent static=4'; repeatable."),
+    ] = [],  # noqa: B006
+    priors: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="What you know of how often faults are met (TOML).")
+    ] = None,
+    bank: Annotated[
+        int, typer.Option("--bank", metavar="N", help="Simulated machines to start from.")
+    ] = 24_000,
+    seed: Annotated[int, typer.Option(metavar="S", help="Of the draws.")] = 1,
+    plot: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Draw the answer as PNG, SVG or PDF.")
+    ] = None,
+    json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
+) -> None:
+    """Say what is likely wrong, how bad and how sure, what each repair would buy, and what to test next."""
+    from dryermodel.inference.diagnosis import diagnose as run
+    from dryermodel.inference.gains import gains
+    from dryermodel.inference.keep import bank_for
+    from dryermodel.inference.next_test import next_tests
+    from dryermodel.inference.options import minutes_of, tools_of
+    from dryermodel.inference.priors import priors_of, read_priors
+
+    check_picture(plot)
+    _check_numbers(bank, seed)
+    scenario, evidence = _known(visit, measured, seen, complaint, setting)
+    tools, work = tools_of(have), minutes_of(minutes)
+    believed = priors_of(scenario, None if priors is None else read_priors(priors))
+    with progress_bar("machines", bank) as progress:
+        machines = bank_for(scenario, believed, bank, seed, progress)
+    found = run(machines, evidence, seed=seed)
+    tests, bought = next_tests(found, tools, work), gains(found)
+    if plot is not None:
+        from dryermodel.show.plots.diagnosis import plot_diagnosis
+        from dryermodel.show.plots.pictures import save_figure
+
+        save_figure(plot_diagnosis(found), plot)
+    if json:
+        from json import dumps
+
+        from dryermodel import __version__
+        from dryermodel.show.data.diagnosis import as_data
+
+        typer.echo(dumps(as_data(found, tests, bought, __version__), indent=2, allow_nan=False))
+        return
+    _print(found, tests, bought)
+
+
+def _check_numbers(bank: int, seed: int) -> None:
+    from dryermodel.errors import InputError
+
+    if not LEAST_BANK <= bank <= LARGEST_BANK:
+        raise InputError(f"is {bank}, allowed {LEAST_BANK} to {LARGEST_BANK} machines", "--bank")
+    if seed < 0:
+        raise InputError(f"is {seed}, allowed 0 and above", "--seed")
+
+
+def _known(
+    visit: str, measured: list[str], seen: list[str], complaint: str, setting: list[str]
+) -> tuple[Scenario, Evidence]:
+    """Return the machine and what is known of it, from a visit file or from options."""
+    from dryermodel.errors import InputError
+    from dryermodel.field.evidence import gather, joined
+    from dryermodel.field.visit import is_visit, load_visit
+    from dryermodel.scenario.model import load_scenario
+
+    own = gather(measured, seen, complaint)
+    if not is_visit(visit):
+        return load_scenario(visit, setting), own
+    if setting:
+        raise InputError("is for a scenario; a visit file names its own", "--set")
+    held = load_visit(visit)
+    return held.scenario, joined(held.evidence(), own)
+
+
+def _print(found: Diagnosis, tests: list[NextTest], bought: list[Gain]) -> None:
+    from dryermodel.show.text import diagnosis as show
+
+    typer.echo("\n".join([*show.heading(found), ""]))
+    print_table(*show.ranking_table(found))
+    typer.echo("\n".join(["", *show.verdict(found)]))
+    if found.evidence.measured or found.evidence.seen:
+        typer.echo("\n".join(["", "What speaks for it and against it", *show.reason_lines(found)]))
+    typer.echo("\n".join(["", "What to test next (most told for a minute of work)", *show.test_lines(found, tests)]))
+    if bought:
+        typer.echo("\nWhat each repair would buy, if it is that")
+        print_table(*show.gain_table(bought))
+    typer.echo("\n".join(["", *show.closing(found)]))

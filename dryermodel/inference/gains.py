@@ -1,0 +1,130 @@
+"""What each repair buys, with the uncertainty of the diagnosis carried through.
+
+Machines of a fault are drawn by their weights, each with its own unknowns, and run again with the fault mended:
+the differences are what the repair would buy if it is that fault.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from dryermodel.inference.diagnosis import INTERVAL, Interval, is_healthy, quantiles
+from dryermodel.inference.draws import SEVERITIES
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from dryermodel.inference.diagnosis import Diagnosis
+
+    Array = NDArray[np.float64]
+
+TWINS = 60
+"""Machines that are mended for each fault."""
+
+WORTH = 0.03
+"""Probability of a fault from which on its repair is worth working out."""
+
+SAVED = ("cycle_time", "gas_energy", "electric_energy", "final_moisture")
+"""Readings of the vocabulary that are compared."""
+
+
+class Gain(NamedTuple):
+    """What one repair buys if it is that fault.
+
+    Attributes
+    ----------
+    fault : str
+        Key.
+    probability : float
+        That the fault is there, alone or with another [1].
+    before, saved : mapping of str to Interval
+        Reading of the vocabulary as it is, and by how much the repair lowers it [SI].
+    machines : int
+        Mended ones behind it.
+    """
+
+    fault: str
+    probability: float
+    before: dict[str, Interval]
+    saved: dict[str, Interval]
+    machines: int
+
+
+class _Mended(NamedTuple):
+    """Machines with one fault, and their twins without it."""
+
+    faulty: NDArray[np.int64]  # places in the pool
+    which: NDArray[np.int64]  # hypotheses of the twins
+    points: Array
+
+
+def gains(d: Diagnosis) -> list[Gain]:
+    """Return what the repairs of the likely faults buy, the likeliest fault first.
+
+    Parameters
+    ----------
+    d : Diagnosis
+        What is likely wrong.
+    """
+    generator = np.random.default_rng([d.seed, 2])
+    likely = [key for key, p in sorted(d.involved.items(), key=lambda kv: -kv[1]) if p >= WORTH]
+    found = [(key, _mended(d, key, generator)) for key in likely]
+    if not found:
+        return []
+    twins = d.bank.workshop.simulate(
+        np.concatenate([m.which for _, m in found]), np.concatenate([m.points for _, m in found])
+    )
+    ends = np.cumsum([0, *(len(m.which) for _, m in found)])
+    told = []
+    for i, (key, mended) in enumerate(found):
+        after = {name: twins.numbers[name][ends[i] : ends[i + 1]] for name in SAVED}
+        told.append(_gain(d, key, mended, after))
+    return told
+
+
+def _mended(d: Diagnosis, key: str, generator: np.random.Generator) -> _Mended:
+    """Draw machines with a fault by their weights, and say what they are without it."""
+    hypotheses, batch = d.bank.hypotheses, d.posterior.pool.batch
+    numbers = {h.faults: i for i, h in enumerate(hypotheses)}
+    having = [i for i, h in enumerate(hypotheses) if key in h.faults]
+    weights = np.where(np.isin(batch.which, having), d.posterior.weights, 0.0)
+    faulty = generator.choice(len(weights), TWINS, p=weights / weights.sum())
+    points, which = batch.points[faulty].copy(), np.empty(TWINS, dtype=np.int64)
+    for i, place in enumerate(faulty):
+        faults = hypotheses[batch.which[place]].faults
+        left = tuple(f for f in faults if f != key)
+        which[i] = numbers.get(left, numbers[()])
+        if left and faults.index(left[0]) == 1:  # what was the second fault is now the first
+            points[i, :SEVERITIES] = points[i, SEVERITIES - 1 :: -1]
+    return _Mended(faulty, which, points)
+
+
+def _gain(d: Diagnosis, key: str, mended: _Mended, after: dict[str, Array]) -> Gain:
+    numbers = d.posterior.pool.batch.numbers
+    before = {name: numbers[name][mended.faulty] for name in SAVED}
+    return Gain(
+        key,
+        d.involved[key],
+        {name: _interval(before[name]) for name in SAVED},
+        {name: _interval(before[name] - after[name]) for name in SAVED},
+        len(mended.faulty),
+    )
+
+
+def _interval(values: Array) -> Interval:
+    known = values[np.isfinite(values)]
+    return Interval(*quantiles(known, np.ones(len(known)), INTERVAL)) if len(known) else Interval(*[np.nan] * 3)
+
+
+def worth_of(found: Sequence[Gain], name: str = "cycle_time") -> list[tuple[str, float]]:
+    """Expected saving of each repair, its probability counted in, the greatest first."""
+    return sorted(((g.fault, g.probability * g.saved[name].middle) for g in found), key=lambda kv: -kv[1])
+
+
+def nothing_to_mend(d: Diagnosis) -> bool:
+    """Whether no fault at all leads the ranking."""
+    return is_healthy(d.ranking[0])

@@ -1,0 +1,255 @@
+"""A diagnosis as a page to read."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from dryermodel.field.evidence import said
+from dryermodel.field.measurements import Measurement
+from dryermodel.inference.cautions import cautions
+from dryermodel.inference.diagnosis import SHOWN, Interval, Ranked, Reason, is_healthy
+from dryermodel.scenario.faults import find_fault
+from dryermodel.show.text.columns import WIDEST, wrap
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from dryermodel.inference.diagnosis import Diagnosis
+    from dryermodel.inference.gains import Gain
+    from dryermodel.inference.next_test import NextTest, Pointer
+
+Table = tuple[list[str], list[list[str]]]
+
+MOST = 8
+"""Lines of a ranking, of tests and of reasons."""
+
+SURE = 0.9
+"""Probability from which on a group counts as found."""
+
+FAINT = 0.15
+"""Bits of evidence below which a piece is not worth a word."""
+
+NEARLY = 0.15
+"""Share of the probability that mild faults must have had beforehand to be told as hidden."""
+
+
+def title_of(key: str) -> str:
+    """A fault's name for people."""
+    return "nothing wrong (healthy)" if key == "healthy" else find_fault(key).title
+
+
+def group_title(r: Ranked) -> str:
+    """A group in words: one of several, or all of them together."""
+    return (" and " if r.together else " or ").join(title_of(key) for key in r.faults)
+
+
+def heading(d: Diagnosis) -> list[str]:
+    """Machine, evidence and what comes first for safety."""
+    evidence = d.evidence
+    told = [f"{m.name} {said(m.value, m.measurement.kind)}" for m in evidence.measured]
+    told += [f"{s.name}: {'yes' if s.yes else 'no'}" for s in evidence.seen]
+    words = f'"{evidence.complaint}"; ' if evidence.complaint else ""
+    lines = [d.bank.scenario.full_title]
+    lines += wrap(f"What is known: {words}{', '.join(told) or 'nothing measured yet'}.", WIDEST)
+    for text in cautions(d):
+        lines += wrap(text, WIDEST, "FIRST: ", "       ")
+    return lines
+
+
+def ranking_table(d: Diagnosis) -> Table:
+    """What may be wrong, the likeliest first."""
+    headers = ["likely", "what", "how bad, if it is that (80 %)"]
+    shown = [r for r in d.ranking if r.probability >= SHOWN][:MOST]
+    rows = [[percent(r.probability), _short(r), _severity(r)] for r in shown]
+    rest = sum(r.probability for r in d.ranking) - sum(r.probability for r in shown)
+    if rest >= 0.005:
+        rows.append([percent(rest), "everything else in the catalogue", ""])
+    rows.append([percent(d.unexplained), "nothing in the catalogue explains this", ""])
+    return headers, rows
+
+
+def _short(r: Ranked) -> str:
+    """A group on one line: its likeliest members by name."""
+    likely = [key for key in r.faults if r.together or r.members[key] >= 0.05 * r.probability][:3]
+    words = (" and " if r.together else " or ").join(title_of(key) for key in likely)
+    more = len(r.faults) - len(likely)
+    return f"{words} (or {more} more that look the same)" if more and not r.together else words
+
+
+def _severity(r: Ranked) -> str:
+    told = []
+    for key in r.faults:
+        if key in r.severities and (r.together or r.members[key] >= 0.05 * r.probability):
+            told.append(severity_text(key, r.severities[key]))
+    return "; ".join(told[:3])
+
+
+def severity_text(key: str, s: Interval) -> str:
+    """How bad a fault is, as the technician says it.
+
+    >>> severity_text("vent_blockage", Interval(0.5, 0.6, 0.7))
+    '50 % to 70 %'
+    """
+    fault = find_fault(key)
+    ends = (_rounded(fault.said(s.low)), _rounded(fault.said(s.high)))
+    return f"{ends[0]} to {ends[1]}"
+
+
+def _rounded(text: str) -> str:
+    """A number with its unit to two digits."""
+    number, _, unit = text.partition(" ")
+    try:
+        value = float(number)
+    except ValueError:
+        return text
+    return f"{float(f'{value:.2g}'):g} {unit}".rstrip()
+
+
+def percent(p: float) -> str:
+    """A probability; what is all but certain or impossible is not rounded to it.
+
+    >>> percent(0.347), percent(0.9997), percent(0.0004), percent(0.0)
+    ('35 %', '> 99 %', '< 1 %', '< 1 %')
+    """
+    if p > 0.995:
+        return "> 99 %"
+    return "< 1 %" if p < 0.005 else f"{100.0 * p:.0f} %"
+
+
+def verdict(d: Diagnosis) -> list[str]:
+    """What the ranking comes to, in words."""
+    best = d.ranking[0]
+    lines: list[str] = []
+    if d.unexplained > best.probability:
+        lines.append(
+            "Nothing in the catalogue explains this well: check the readings first, then look for what this "
+            "program does not know."
+        )
+    elif is_healthy(best):
+        lines.append(_healthy(d))
+    elif best.probability >= SURE:
+        lines.append(f"{group_title(best)}: {percent(best.probability)}.")
+    else:
+        lines.append(f"Not certain yet: {group_title(best)} leads with {percent(best.probability)}.")
+    if len(best.faults) > 1 and not best.together and not is_healthy(best):
+        lines.append("No reading so far tells these apart; a look at each does (see the next tests).")
+    outside = [key for key in best.faults if key != "healthy" and not find_fault(key).dryer_at_fault]
+    if outside and len(outside) == len(best.faults):
+        lines.append("That is not the dryer's fault but what is around it: say so.")
+    if not d.enough:
+        lines.append(
+            f"Few of the simulated machines fit all of it ({d.posterior.effective:.0f} effective of "
+            f"{d.posterior.cycles}): take the percentages as rough, and check the reading that fits worst."
+        )
+    return [line for text in lines for line in wrap(text, WIDEST)]
+
+
+def _healthy(d: Diagnosis) -> str:
+    p = percent(d.ranking[0].probability)
+    hidden = hidden_words(d)
+    tail = f" What could be there without showing: {hidden}." if hidden else ""
+    return (
+        f"Nothing wrong with it stands first ({p}). One long load is ordinary: loads of one home scatter by half of "
+        f"their time, and thick or dripping loads take longest.{tail}"
+    )
+
+
+def hidden_words(d: Diagnosis) -> str:
+    """How bad some faults could be without having shown."""
+    told = []
+    for key, worst in sorted(d.hidden(), key=lambda item: -d.involved[item[0]])[:4]:
+        fault = find_fault(key)
+        told.append(f"{fault.title[0].lower() + fault.title[1:]}, up to {_rounded(fault.said(worst))} {fault.quantity}")
+    return "; ".join(told)
+
+
+def reason_lines(d: Diagnosis) -> list[str]:
+    """Evidence for and against each of the first groups, measured beside predicted."""
+    lines: list[str] = []
+    for r in [r for r in d.ranking if r.probability >= 0.05][:4]:
+        lines += wrap(f"{_short(r)} ({percent(r.probability)})", WIDEST)
+        found = [reason for reason in d.reasons(r) if abs(reason.bits) >= FAINT][:MOST]
+        for word, part in (("for", [x for x in found if x.bits > 0.0]), ("against", [x for x in found if x.bits < 0.0])):
+            if part:
+                lines += wrap("; ".join(map(_reason, part)) + ".", WIDEST, f"  {word}: ", "       ")
+    return lines
+
+
+def _reason(x: Reason) -> str:
+    strength = "strongly " if abs(x.bits) >= 2.0 else "slightly " if abs(x.bits) < 0.6 else ""
+    if x.measurement is None:
+        share = x.predicted if isinstance(x.predicted, float) else math.nan
+        yes = share if x.measured else 1.0 - share
+        return f"{strength}{x.name}: {'yes' if x.measured else 'no'} ({percent(yes)} of such machines)"
+    kind = x.measurement.measurement.kind
+    expected = _expected(x.predicted, kind)
+    return f"{strength}{x.name} {said(float(x.measured), kind)} ({expected})"
+
+
+def _expected(predicted: Interval | float, kind: str) -> str:
+    if not isinstance(predicted, Interval) or math.isnan(predicted.middle):
+        return "such machines have none"
+    return f"expected {between(predicted.low, predicted.high, kind)}"
+
+
+def between(low: float, high: float, kind: str) -> str:
+    """Two values with one unit where they share it.
+
+    >>> between(0.1, 0.2, "fraction")
+    '10 to 20 %'
+    """
+    one, other = said(low, kind), said(high, kind)
+    number, _, unit = one.partition(" ")
+    return f"{number} to {other}" if unit and other.endswith(f" {unit}") else f"{one} to {other}"
+
+
+def test_lines(d: Diagnosis, tests: Sequence[NextTest]) -> list[str]:
+    """What to do next, and where each result would point."""
+    if not tests:
+        return ["No test in the list would tell more than is known."]
+    lines: list[str] = []
+    for i, t in enumerate(tests[:5], 1):
+        tools = ", ".join(x for x in t.test.tools if x != "hand")
+        lines += wrap(
+            f"{t.test.question} ({t.name}; {t.minutes:.0f} min{', ' + tools if tools else ''}; {t.bits:.2f} bit)",
+            WIDEST, f"{i}. ", "   ",
+        )  # fmt: skip
+        told = "; ".join(_pointer(d, t, p) for p in t.pointers)
+        lines += wrap(told, WIDEST, "   ", "   ")
+        if t.test.caution:
+            lines += wrap(f"Caution: {t.test.caution}", WIDEST, "   ", "   ")
+    return lines
+
+
+def _pointer(d: Diagnosis, t: NextTest, p: Pointer) -> str:
+    leader = " and ".join(title_of(k) for k in d.bank.hypotheses[p.leader].faults) or title_of("healthy")
+    if isinstance(p.result, str):
+        return f"{p.result} -> {leader} {percent(p.probability)}"
+    kind = t.test.kind if isinstance(t.test, Measurement) else "number"
+    return f"{between(*p.result, kind)} -> {leader} {percent(p.probability)}"
+
+
+def gain_table(found: Sequence[Gain]) -> Table:
+    """What each repair buys if it is that fault."""
+    headers = ["repair of", "likely", "cycle now", "saves a load (80 %)", "gas and electricity saved"]
+    rows = []
+    for g in found:
+        now, time = g.before["cycle_time"], g.saved["cycle_time"]
+        energy = g.saved["gas_energy"].middle + g.saved["electric_energy"].middle
+        rows.append([
+            title_of(g.fault), percent(g.probability), said(now.middle, "time"),
+            f"{time.low / 60.0:.0f} to {time.high / 60.0:.0f} min", f"{energy / 3.6e6:.2f} kWh",
+        ])  # fmt: skip
+    return headers, rows
+
+
+def closing(d: Diagnosis) -> list[str]:
+    """What it stands on."""
+    p = d.posterior
+    return wrap(
+        f"From {p.cycles} simulated machines of this kind ({p.effective:.0f} effective), seed {d.seed}. How often each "
+        "fault is met, how instruments and people err, and the high limit's place are assumed, not validated: "
+        "docs/diagnosis.md. Rating plate, local code and licensed practice come before this page.",
+        WIDEST,
+    )
