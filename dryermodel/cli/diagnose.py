@@ -37,7 +37,7 @@ def diagnose(
         list[str],
         typer.Option(
             metavar="NAME=VALUE",
-            help="What was measured, e.g. 'vent static=0.9 in w.c.' or 'cycle time=75 min +- 2 min'; repeatable.",
+            help="What was measured, e.g. 'static=0.9 in w.c.' or 'cycle time=75 min +- 2 min'; repeatable.",
         ),
     ] = [],  # noqa: B006 - typer copies it
     seen: Annotated[
@@ -56,7 +56,9 @@ def diagnose(
     ] = None,
     minutes: Annotated[
         list[str],
-        typer.Option(metavar="TEST=MIN", help="Minutes of work a test takes you, e.g. 'vent static=4'; repeatable."),
+        typer.Option(
+            metavar="TEST=MIN", help="Minutes of work a test takes you, e.g. 'vent static=4'; repeatable."
+        ),
     ] = [],  # noqa: B006
     priors: Annotated[
         Path | None, typer.Option(metavar="FILE", help="What you know of how often faults are met (TOML).")
@@ -138,7 +140,9 @@ def _print(found: Diagnosis, tests: list[NextTest], bought: list[Gain]) -> None:
     typer.echo("\n".join(["", *show.verdict(found)]))
     if found.evidence.measured or found.evidence.seen:
         typer.echo("\n".join(["", "What speaks for it and against it", *show.reason_lines(found)]))
-    typer.echo("\n".join(["", "What to test next (most told for a minute of work)", *show.test_lines(found, tests)]))
+    typer.echo(
+        "\n".join(["", "What to test next (most told for a minute of work)", *show.test_lines(found, tests)])
+    )
     if bought:
         typer.echo("\nWhat each repair would buy, if it is that")
         print_table(*show.gain_table(bought))

@@ -14,12 +14,12 @@ LIKELY = 0.1
 """Probability of a dangerous fault from which on its danger is told."""
 
 GAS = (
-    "Smell of gas: no switch, no flame; everybody out, and call the gas utility from outside. No reading is worth "
-    "staying for."
+    "Smell of gas: no switch, no flame; everybody out, and call the gas utility from outside. "
+    "No reading is worth staying for."
 )
 EXHAUST = (
-    "Exhaust in the room may hold carbon monoxide: stop the machine, air the room, and do not run it again before "
-    "the vent is whole."
+    "Exhaust in the room may hold carbon monoxide: stop the machine, air the room, and do not run it "
+    "again before the vent is whole."
 )
 LIMIT = (
     "The high limit opens: something is overheating. Do not bridge it and do not leave the machine running "
@@ -44,5 +44,5 @@ def cautions(d: Diagnosis) -> list[str]:
     if any(m.name == "high-limit trips" and m.value >= 1.0 for m in d.evidence.measured):
         found.append(LIMIT)
     likely = [find_fault(key) for key, p in d.involved.items() if p >= LIKELY]
-    found += [f"If it is \"{fault.title}\": {fault.danger}." for fault in likely if fault.danger]
+    found += [f'If it is "{fault.title}": {fault.danger}.' for fault in likely if fault.danger]
     return list(dict.fromkeys(found))

@@ -12,7 +12,7 @@ import numpy as np
 from dryermodel.field.evidence import Evidence, Measured
 from dryermodel.inference import likelihood as L
 from dryermodel.inference.groups import groups
-from dryermodel.inference.posterior import ENOUGH, Posterior, complaints_of, judged, log_of_measured, weigh
+from dryermodel.inference.posterior import Posterior, complaints_of, judged, log_of_measured, weigh
 from dryermodel.inference.priors import HEALTHY
 
 if TYPE_CHECKING:
@@ -27,6 +27,9 @@ INTERVAL = (0.1, 0.5, 0.9)
 
 SHOWN = 0.01
 """Probability below which a group is not worth a line of its own."""
+
+TRUSTED = 60.0
+"""Effective machines from which on percentages, then good to about 6 points, are told without a warning."""
 
 HIDDEN = 0.9
 """Quantile of the severities that a fault could still have without showing."""
@@ -152,7 +155,7 @@ class Diagnosis:
     @property
     def enough(self) -> bool:
         """Whether enough of the simulated machines fit for the numbers to be trusted."""
-        return self.posterior.effective >= min(ENOUGH, 100.0)
+        return self.posterior.effective >= TRUSTED
 
     def reasons(self, r: Ranked) -> list[Reason]:
         """What each piece of evidence says for or against a group, strongest first."""

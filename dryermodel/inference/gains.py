@@ -1,7 +1,7 @@
 """What each repair buys, with the uncertainty of the diagnosis carried through.
 
-Machines of a fault are drawn by their weights, each with its own unknowns, and run again with the fault mended:
-the differences are what the repair would buy if it is that fault.
+Machines of a fault are drawn by their weights, each with its own unknowns, and run again with the fault
+mended: the differences are what the repair would buy if it is that fault.
 """
 
 from __future__ import annotations
@@ -117,7 +117,9 @@ def _gain(d: Diagnosis, key: str, mended: _Mended, after: dict[str, Array]) -> G
 
 def _interval(values: Array) -> Interval:
     known = values[np.isfinite(values)]
-    return Interval(*quantiles(known, np.ones(len(known)), INTERVAL)) if len(known) else Interval(*[np.nan] * 3)
+    return (
+        Interval(*quantiles(known, np.ones(len(known)), INTERVAL)) if len(known) else Interval(*[np.nan] * 3)
+    )
 
 
 def worth_of(found: Sequence[Gain], name: str = "cycle_time") -> list[tuple[str, float]]:

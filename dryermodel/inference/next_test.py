@@ -151,7 +151,9 @@ class _Ground:
 
 
 def _at(m: Measured, value: float) -> Measured:
-    return m._replace(value=value, accuracy=math.hypot(m.measurement.accuracy, m.measurement.relative * value))
+    return m._replace(
+        value=value, accuracy=math.hypot(m.measurement.accuracy, m.measurement.relative * value)
+    )
 
 
 def _range(numbers: Array, m: Measured) -> float:

@@ -20,8 +20,9 @@ def known_tools() -> tuple[str, ...]:
     >>> "manometer" in known_tools(), "hand" in known_tools()
     (True, False)
     """
-    tests = [*measurements().values(), *observations().values()]
-    return tuple(sorted({tool for test in tests for tool in test.tools} - {"hand"}))
+    needed = [test.tools for test in measurements().values()]
+    needed += [test.tools for test in observations().values()]
+    return tuple(sorted({tool for tools in needed for tool in tools} - {"hand"}))
 
 
 def tools_of(text: str | None) -> frozenset[str] | None:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-ENOUGH = 300.0
+ENOUGH = 150.0
 """Effective machines below which the answer is refined with fresh cycles."""
 
 ROUNDS, ROUND = 2, 3000

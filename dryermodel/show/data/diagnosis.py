@@ -56,7 +56,8 @@ def as_data(d: Diagnosis, tests: Sequence[NextTest], found: Sequence[Gain], vers
         "unexplained": clean(d.unexplained),
         "each_fault": {key: clean(value) for key, value in sorted(d.involved.items(), key=lambda kv: -kv[1])},
         "could_hide": [
-            {"fault": key, "up_to": _amount(key, worst), "unit": find_fault(key).unit} for key, worst in d.hidden()
+            {"fault": key, "up_to": _amount(key, worst), "unit": find_fault(key).unit}
+            for key, worst in d.hidden()
         ],
         "next_tests": [_test(d, t) for t in tests],
         "repairs": [_gain(g) for g in found],
@@ -127,4 +128,9 @@ def _gain(g: Gain) -> dict[str, Any]:
     def data(found: dict[str, Interval]) -> dict[str, Any]:
         return {name: [clean(v) for v in interval] for name, interval in found.items()}
 
-    return {"fault": g.fault, "probability": clean(g.probability), "before_SI": data(g.before), "saved_SI": data(g.saved)}
+    return {
+        "fault": g.fault,
+        "probability": clean(g.probability),
+        "before_SI": data(g.before),
+        "saved_SI": data(g.saved),
+    }

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from dryermodel.field.evidence import said
 from dryermodel.inference.diagnosis import SHOWN, Interval, Ranked, Reason
 from dryermodel.show.plots.style import DARK, FONT_PT, INK, MID, PALE, RC, WATER
-from dryermodel.show.text.diagnosis import percent, severity_text, title_of
+from dryermodel.show.text.diagnosis import name_of, percent, severity_text
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -44,7 +44,9 @@ def plot_diagnosis(d: Diagnosis) -> Figure:
         readings = len(d.evidence.measured[:MOST_READINGS])
         rows = len(shown) + 1
         figure = Figure(figsize=(8.6, 1.5 + 0.42 * rows + 0.4 * max(readings, 1)), layout="constrained")
-        grid: Any = figure.add_gridspec(2, 2, height_ratios=[rows + 1.5, max(readings, 1) + 1.0], width_ratios=[3, 2])
+        grid: Any = figure.add_gridspec(
+            2, 2, height_ratios=[rows + 1.5, max(readings, 1) + 1.0], width_ratios=[3, 2]
+        )
         _probabilities(figure.add_subplot(grid[0, 0]), d, shown)
         _severities(figure.add_subplot(grid[0, 1]), shown, rows)
         _readings(figure.add_subplot(grid[1, :]), d, shown[:LEADERS])
@@ -56,7 +58,9 @@ def label(r: Ranked) -> str:
     """A group on at most two lines."""
     keys = list(r.faults) if r.together else [k for k in r.faults if r.members[k] >= 0.05 * r.probability][:2]
     more = 0 if r.together else len(r.faults) - len(keys)
-    words = (" + " if r.together else " / ").join(title_of(key) for key in keys) + (f" / {more} more" if more else "")
+    words = (" + " if r.together else " / ").join(name_of(key) for key in keys) + (
+        f" / {more} more" if more else ""
+    )
     return "\n".join(textwrap.wrap(words, 44)[:2])
 
 
@@ -84,7 +88,14 @@ def _severities(ax: Axes, shown: list[Ranked], rows: int) -> None:
             ax.plot([s.middle], [y], "o", color="white", markeredgecolor=INK, markersize=4.0)
             ax.text(1.04, y, severity_text(key, s), va="center", fontsize=FONT_PT - 1)
         if not keys:
-            ax.text(0.02, i, "there or not" if r.faults != ("healthy",) else "", va="center", fontsize=FONT_PT - 1, color=DARK)
+            ax.text(
+                0.02,
+                i,
+                "there or not" if r.faults != ("healthy",) else "",
+                va="center",
+                fontsize=FONT_PT - 1,
+                color=DARK,
+            )
     ax.set_ylim(rows - 0.5, -0.5)
     ax.set_xlim(0.0, 1.0)
     ax.set_yticks([])
@@ -97,7 +108,9 @@ def _readings(ax: Axes, d: Diagnosis, leaders: list[Ranked]) -> None:
     measured = d.evidence.measured[:MOST_READINGS]
     if not measured:
         ax.set_axis_off()
-        ax.text(0.5, 0.5, "nothing measured yet", ha="center", va="center", color=DARK, transform=ax.transAxes)
+        ax.text(
+            0.5, 0.5, "nothing measured yet", ha="center", va="center", color=DARK, transform=ax.transAxes
+        )
         return
     told = [{x.name: x for x in d.reasons(r)} for r in leaders]
     names = []
@@ -112,10 +125,10 @@ def _readings(ax: Axes, d: Diagnosis, leaders: list[Ranked]) -> None:
     ax.set_xlim(-8.0, 8.0)
     ax.set_xlabel("expected less measured [error of the reading]; grey: within one")
     for j, r in enumerate(leaders):
-        ax.plot([], [], MARKS[j], color=INK if j == 0 else "white", markeredgecolor=INK, markersize=4.5,
-                label=label(r).replace("\n", " "))  # fmt: skip
-    ax.legend(loc="upper center", bbox_to_anchor=(0.4, -0.32 - 0.1 / max(len(names), 1)), fontsize=FONT_PT - 1,
-              frameon=False, ncols=1)  # fmt: skip
+        face, words = INK if j == 0 else "white", label(r).replace("\n", " ")
+        ax.plot([], [], MARKS[j], color=face, markeredgecolor=INK, markersize=4.5, label=words)
+    below = (0.4, -0.32 - 0.1 / max(len(names), 1))
+    ax.legend(loc="upper center", bbox_to_anchor=below, fontsize=FONT_PT - 1, frameon=False, ncols=1)
 
 
 def _expected(ax: Axes, x: Reason | None, y: float, m: Any, place: int) -> None:
@@ -129,5 +142,6 @@ def _expected(ax: Axes, x: Reason | None, y: float, m: Any, place: int) -> None:
     error = float(spread(m, np.array([m.value]))[0])
     low, middle, high = (max(-8.0, min(8.0, (v - m.value) / error)) for v in x.predicted)
     ax.plot([low, high], [y, y], color=MID if place else DARK, linewidth=1.6, solid_capstyle="butt")
-    ax.plot([middle], [y], MARKS[place], color=INK if place == 0 else "white", markeredgecolor=INK, markersize=4.5)
-
+    ax.plot(
+        [middle], [y], MARKS[place], color=INK if place == 0 else "white", markeredgecolor=INK, markersize=4.5
+    )

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from dryermodel.field.evidence import said
 from dryermodel.field.measurements import Measurement
+from dryermodel.inference.bank import LONGEST
 from dryermodel.inference.cautions import cautions
 from dryermodel.inference.diagnosis import SHOWN, Interval, Ranked, Reason, is_healthy
+from dryermodel.inference.priors import HEALTHY
 from dryermodel.scenario.faults import find_fault
 from dryermodel.show.text.columns import WIDEST, wrap
 
@@ -30,18 +32,19 @@ SURE = 0.9
 FAINT = 0.15
 """Bits of evidence below which a piece is not worth a word."""
 
-NEARLY = 0.15
-"""Share of the probability that mild faults must have had beforehand to be told as hidden."""
+
+def name_of(key: str) -> str:
+    """A fault's key in words, short enough for a table.
+
+    >>> name_of("vent_blockage"), name_of("healthy")
+    ('vent blockage', 'nothing wrong')
+    """
+    return "nothing wrong" if key == HEALTHY else key.replace("_", " ")
 
 
 def title_of(key: str) -> str:
     """A fault's name for people."""
-    return "nothing wrong (healthy)" if key == "healthy" else find_fault(key).title
-
-
-def group_title(r: Ranked) -> str:
-    """A group in words: one of several, or all of them together."""
-    return (" and " if r.together else " or ").join(title_of(key) for key in r.faults)
+    return "Nothing wrong" if key == HEALTHY else find_fault(key).title
 
 
 def heading(d: Diagnosis) -> list[str]:
@@ -59,7 +62,7 @@ def heading(d: Diagnosis) -> list[str]:
 
 def ranking_table(d: Diagnosis) -> Table:
     """What may be wrong, the likeliest first."""
-    headers = ["likely", "what", "how bad, if it is that (80 %)"]
+    headers = ["likely", "what; / where no reading so far tells apart", "how bad, if it is that (80 %)"]
     shown = [r for r in d.ranking if r.probability >= SHOWN][:MOST]
     rows = [[percent(r.probability), _short(r), _severity(r)] for r in shown]
     rest = sum(r.probability for r in d.ranking) - sum(r.probability for r in shown)
@@ -72,9 +75,10 @@ def ranking_table(d: Diagnosis) -> Table:
 def _short(r: Ranked) -> str:
     """A group on one line: its likeliest members by name."""
     likely = [key for key in r.faults if r.together or r.members[key] >= 0.05 * r.probability][:3]
-    words = (" and " if r.together else " or ").join(title_of(key) for key in likely)
     more = len(r.faults) - len(likely)
-    return f"{words} (or {more} more that look the same)" if more and not r.together else words
+    if r.together:
+        return " with ".join(map(name_of, likely))
+    return " / ".join(map(name_of, likely)) + (f" / {more} more that look the same" if more else "")
 
 
 def _severity(r: Ranked) -> str:
@@ -129,14 +133,14 @@ def verdict(d: Diagnosis) -> list[str]:
     elif is_healthy(best):
         lines.append(_healthy(d))
     elif best.probability >= SURE:
-        lines.append(f"{group_title(best)}: {percent(best.probability)}.")
+        lines.append(f"{_titles(best)}: {percent(best.probability)}.")
     else:
-        lines.append(f"Not certain yet: {group_title(best)} leads with {percent(best.probability)}.")
+        lines.append(f"Not certain yet. First, with {percent(best.probability)}: {_titles(best)}.")
     if len(best.faults) > 1 and not best.together and not is_healthy(best):
-        lines.append("No reading so far tells these apart; a look at each does (see the next tests).")
-    outside = [key for key in best.faults if key != "healthy" and not find_fault(key).dryer_at_fault]
+        lines.append("No reading so far tells these apart; a look at each does (see the tests below).")
+    outside = [key for key in best.faults if key != HEALTHY and not find_fault(key).dryer_at_fault]
     if outside and len(outside) == len(best.faults):
-        lines.append("That is not the dryer's fault but what is around it: say so.")
+        lines.append("Then the dryer is fine and what is around it is not: say so.")
     if not d.enough:
         lines.append(
             f"Few of the simulated machines fit all of it ({d.posterior.effective:.0f} effective of "
@@ -145,13 +149,20 @@ def verdict(d: Diagnosis) -> list[str]:
     return [line for text in lines for line in wrap(text, WIDEST)]
 
 
+def _titles(r: Ranked) -> str:
+    """The likeliest of a group by their titles."""
+    likely = [key for key in r.faults if r.together or r.members[key] >= 0.1 * r.probability][:3]
+    words = [f'"{title_of(key)}"' for key in likely]
+    return (" together with " if r.together else " or ").join(words)
+
+
 def _healthy(d: Diagnosis) -> str:
     p = percent(d.ranking[0].probability)
     hidden = hidden_words(d)
     tail = f" What could be there without showing: {hidden}." if hidden else ""
     return (
-        f"Nothing wrong with it stands first ({p}). One long load is ordinary: loads of one home scatter by half of "
-        f"their time, and thick or dripping loads take longest.{tail}"
+        f"Nothing wrong with it stands first ({p}). One long load is ordinary: loads of one home scatter by "
+        f"half of their time, and thick or dripping loads take longest.{tail}"
     )
 
 
@@ -160,7 +171,7 @@ def hidden_words(d: Diagnosis) -> str:
     told = []
     for key, worst in sorted(d.hidden(), key=lambda item: -d.involved[item[0]])[:4]:
         fault = find_fault(key)
-        told.append(f"{fault.title[0].lower() + fault.title[1:]}, up to {_rounded(fault.said(worst))} {fault.quantity}")
+        told.append(f"{name_of(key)}, up to {_rounded(fault.said(worst))} {fault.quantity}")
     return "; ".join(told)
 
 
@@ -170,7 +181,10 @@ def reason_lines(d: Diagnosis) -> list[str]:
     for r in [r for r in d.ranking if r.probability >= 0.05][:4]:
         lines += wrap(f"{_short(r)} ({percent(r.probability)})", WIDEST)
         found = [reason for reason in d.reasons(r) if abs(reason.bits) >= FAINT][:MOST]
-        for word, part in (("for", [x for x in found if x.bits > 0.0]), ("against", [x for x in found if x.bits < 0.0])):
+        for word, part in (
+            ("for", [x for x in found if x.bits > 0.0]),
+            ("against", [x for x in found if x.bits < 0.0]),
+        ):
             if part:
                 lines += wrap("; ".join(map(_reason, part)) + ".", WIDEST, f"  {word}: ", "       ")
     return lines
@@ -211,10 +225,8 @@ def test_lines(d: Diagnosis, tests: Sequence[NextTest]) -> list[str]:
     lines: list[str] = []
     for i, t in enumerate(tests[:5], 1):
         tools = ", ".join(x for x in t.test.tools if x != "hand")
-        lines += wrap(
-            f"{t.test.question} ({t.name}; {t.minutes:.0f} min{', ' + tools if tools else ''}; {t.bits:.2f} bit)",
-            WIDEST, f"{i}. ", "   ",
-        )  # fmt: skip
+        work = f"{t.minutes:.0f} min{', ' + tools if tools else ''}"
+        lines += wrap(f"{t.test.question} ({t.name}; {work}; {t.bits:.2f} bit)", WIDEST, f"{i}. ", "   ")
         told = "; ".join(_pointer(d, t, p) for p in t.pointers)
         lines += wrap(told, WIDEST, "   ", "   ")
         if t.test.caution:
@@ -223,7 +235,7 @@ def test_lines(d: Diagnosis, tests: Sequence[NextTest]) -> list[str]:
 
 
 def _pointer(d: Diagnosis, t: NextTest, p: Pointer) -> str:
-    leader = " and ".join(title_of(k) for k in d.bank.hypotheses[p.leader].faults) or title_of("healthy")
+    leader = " with ".join(name_of(key) for key in d.bank.hypotheses[p.leader].faults or (HEALTHY,))
     if isinstance(p.result, str):
         return f"{p.result} -> {leader} {percent(p.probability)}"
     kind = t.test.kind if isinstance(t.test, Measurement) else "number"
@@ -232,24 +244,29 @@ def _pointer(d: Diagnosis, t: NextTest, p: Pointer) -> str:
 
 def gain_table(found: Sequence[Gain]) -> Table:
     """What each repair buys if it is that fault."""
-    headers = ["repair of", "likely", "cycle now", "saves a load (80 %)", "gas and electricity saved"]
+    headers = ["repair of", "likely", "cycle now", "minutes saved a load (80 %)", "gas and electricity saved"]
     rows = []
     for g in found:
         now, time = g.before["cycle_time"], g.saved["cycle_time"]
         energy = g.saved["gas_energy"].middle + g.saved["electric_energy"].middle
         rows.append([
-            title_of(g.fault), percent(g.probability), said(now.middle, "time"),
-            f"{time.low / 60.0:.0f} to {time.high / 60.0:.0f} min", f"{energy / 3.6e6:.2f} kWh",
+            name_of(g.fault), percent(g.probability), _length(now.middle),
+            f"{time.low / 60.0:+.0f} to {time.high / 60.0:+.0f} min", f"{energy / 3.6e6:+.2f} kWh",
         ])  # fmt: skip
     return headers, rows
+
+
+def _length(time: float) -> str:
+    """A cycle's length; the bank gives endless ones up."""
+    return f"over {LONGEST / 60.0:.0f} min" if time >= 0.999 * LONGEST else f"{time / 60.0:.0f} min"
 
 
 def closing(d: Diagnosis) -> list[str]:
     """What it stands on."""
     p = d.posterior
     return wrap(
-        f"From {p.cycles} simulated machines of this kind ({p.effective:.0f} effective), seed {d.seed}. How often each "
-        "fault is met, how instruments and people err, and the high limit's place are assumed, not validated: "
-        "docs/diagnosis.md. Rating plate, local code and licensed practice come before this page.",
+        f"From {p.cycles} simulated machines of this kind ({p.effective:.0f} effective), seed {d.seed}. How "
+        "often each fault is met, how instruments and people err, and the high limit's place are assumed, not "
+        "validated (docs/diagnosis.md). Rating plate, local code and licensed practice come before this page.",
         WIDEST,
     )
