@@ -66,6 +66,9 @@ def diagnose(
     bank: Annotated[
         int, typer.Option("--bank", metavar="N", help="Simulated machines to start from.")
     ] = 24_000,
+    fresh: Annotated[
+        int, typer.Option(metavar="N", help="Fresh cycles at most, where too few machines fit; 0 for none.")
+    ] = 6000,
     seed: Annotated[int, typer.Option(metavar="S", help="Of the draws.")] = 1,
     plot: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Draw the answer as PNG, SVG or PDF.")
@@ -81,13 +84,13 @@ def diagnose(
     from dryermodel.inference.priors import priors_of, read_priors
 
     check_picture(plot)
-    _check_numbers(bank, seed)
+    _check_numbers(bank, fresh, seed)
     scenario, evidence = _known(visit, measured, seen, complaint, setting)
     tools, work = tools_of(have), minutes_of(minutes)
     believed = priors_of(scenario, None if priors is None else read_priors(priors))
     with progress_bar("machines", bank) as progress:
         machines = bank_for(scenario, believed, bank, seed, progress)
-    found = run(machines, evidence, seed=seed)
+    found = run(machines, evidence, seed=seed, fresh=fresh)
     tests, bought = next_tests(found, tools, work), gains(found)
     if plot is not None:
         from dryermodel.show.plots.diagnosis import plot_diagnosis
@@ -105,11 +108,13 @@ def diagnose(
     _print(found, tests, bought)
 
 
-def _check_numbers(bank: int, seed: int) -> None:
+def _check_numbers(bank: int, fresh: int, seed: int) -> None:
     from dryermodel.errors import InputError
 
     if not LEAST_BANK <= bank <= LARGEST_BANK:
         raise InputError(f"is {bank}, allowed {LEAST_BANK} to {LARGEST_BANK} machines", "--bank")
+    if not 0 <= fresh <= LARGEST_BANK:
+        raise InputError(f"is {fresh}, allowed 0 to {LARGEST_BANK} cycles", "--fresh")
     if seed < 0:
         raise InputError(f"is {seed}, allowed 0 and above", "--seed")
 

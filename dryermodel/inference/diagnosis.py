@@ -12,7 +12,7 @@ import numpy as np
 from dryermodel.field.evidence import Evidence, Measured
 from dryermodel.inference import likelihood as L
 from dryermodel.inference.groups import groups
-from dryermodel.inference.posterior import Posterior, complaints_of, judged, log_of_measured, weigh
+from dryermodel.inference.posterior import FRESH, Posterior, complaints_of, judged, log_of_measured, weigh
 from dryermodel.inference.priors import HEALTHY
 
 if TYPE_CHECKING:
@@ -234,7 +234,7 @@ def quantiles(values: Array, weights: Array, shares: Sequence[float]) -> list[fl
     return [float(v) for v in np.interp(shares, at, values[order])]
 
 
-def diagnose(bank: Bank, evidence: Evidence, *, seed: int = 1, refine: bool = True) -> Diagnosis:
+def diagnose(bank: Bank, evidence: Evidence, *, seed: int = 1, fresh: int = FRESH) -> Diagnosis:
     """Weigh what may be wrong by what was measured and seen.
 
     Parameters
@@ -245,11 +245,10 @@ def diagnose(bank: Bank, evidence: Evidence, *, seed: int = 1, refine: bool = Tr
         What is known; with none, the priors stand.
     seed : int
         Of the refinement.
-    refine : bool
-        Whether fresh cycles are drawn where too few machines fit.
+    fresh : int
+        Cycles drawn at most where too few machines fit; 0 for none.
     """
-    p = weigh(bank, evidence)
-    return Diagnosis(judged(p, seed) if refine else p, seed)
+    return Diagnosis(judged(weigh(bank, evidence), seed, fresh), seed)
 
 
 def is_healthy(r: Ranked) -> bool:

@@ -32,8 +32,8 @@ if TYPE_CHECKING:
 ENOUGH = 150.0
 """Effective machines below which the answer is refined with fresh cycles."""
 
-ROUNDS, ROUND = 2, 3000
-"""Refinements, and fresh cycles in each."""
+ROUNDS, FRESH = 2, 6000
+"""Refinements at most, and fresh cycles in all of them together."""
 
 TEMPERED = 1200.0
 """Effective machines to which weights are flattened before they say where to draw."""
@@ -176,8 +176,8 @@ def weigh(bank: Bank, evidence: Evidence) -> Posterior:
     return Posterior(bank, pool_of(bank), evidence)
 
 
-def judged(p: Posterior, seed: int, enough: float = ENOUGH, rounds: int = ROUNDS) -> Posterior:
-    """Refine a posterior until it has enough effective machines, or the rounds are used up.
+def judged(p: Posterior, seed: int, fresh: int = FRESH, enough: float = ENOUGH) -> Posterior:
+    """Refine a posterior until it has enough effective machines, or the fresh cycles are used up.
 
     Parameters
     ----------
@@ -185,20 +185,20 @@ def judged(p: Posterior, seed: int, enough: float = ENOUGH, rounds: int = ROUNDS
         To start from.
     seed : int
         Of the draws.
+    fresh : int
+        Cycles at most.
     enough : float
         Effective machines wanted.
-    rounds : int
-        Refinements at most.
     """
     generator = np.random.default_rng(seed)
-    for _ in range(rounds):
+    for _ in range(ROUNDS if fresh else 0):
         if p.effective >= enough:
             break
-        p = refined(p, generator)
+        p = refined(p, generator, fresh // ROUNDS)
     return p
 
 
-def refined(p: Posterior, generator: np.random.Generator, count: int = ROUND) -> Posterior:
+def refined(p: Posterior, generator: np.random.Generator, count: int) -> Posterior:
     """Draw and simulate more machines where the weight sits.
 
     Parameters
@@ -304,7 +304,8 @@ def complaints_of(evidence: Evidence) -> Sequence[Observation]:
 def log_outside(bank: Bank, evidence: Evidence) -> float:
     """Logarithm of the likelihood of the evidence if nothing in the catalogue is behind it.
 
-    Then numbers scatter about as widely as over the whole bank, and answers tell nothing.
+    Then numbers scatter about twice as widely as over the whole bank or land anywhere, and answers tell
+    nothing.
     """
     total = 0.0
     for m in evidence.measured:
@@ -331,4 +332,5 @@ def _log_anywhere(bank: Bank, m: Measured) -> float:
         return -float(np.log(max(abs(m.value), 1.0)))
     low, middle, high = np.quantile(known, [0.1, 0.5, 0.9])
     scale = max(OUTSIDE_WIDER * (high - low) / 2.56, m.accuracy, 1e-9)
-    return float(t.logpdf((m.value - middle) / scale, L.FREEDOM) - np.log(scale))
+    near = float(t.pdf((m.value - middle) / scale, L.FREEDOM)) / scale
+    return float(np.log(0.5 * near + 0.5 / (OUTSIDE_WIDER * L.width_of(m, numbers))))

@@ -265,8 +265,8 @@ def closing(d: Diagnosis) -> list[str]:
     """What it stands on."""
     p = d.posterior
     return wrap(
-        f"From {p.cycles} simulated machines of this kind ({p.effective:.0f} effective), seed {d.seed}. How "
-        "often each fault is met, how instruments and people err, and the high limit's place are assumed, not "
-        "validated (docs/diagnosis.md). Rating plate, local code and licensed practice come before this page.",
+        f"From {p.cycles} simulated machines of this kind ({p.effective:.0f} effective), seed {d.seed}. "
+        "How often each fault is met, how instruments and people err, where the high limit sits: assumed, not "
+        "validated (docs/diagnosis.md). Rating plate, local code and licensed practice come before this.",
         WIDEST,
     )
