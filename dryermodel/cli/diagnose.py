@@ -30,7 +30,7 @@ def diagnose(
         typer.Argument(
             metavar="VISIT|SCENARIO",
             help="A visit file, or a scenario with --measured and --seen.",
-            autocompletion=_completion.scenarios,
+            autocompletion=_completion.visits_and_scenarios,
         ),
     ],
     measured: Annotated[
@@ -134,6 +134,8 @@ def _known(
     if setting:
         raise InputError("is for a scenario; a visit file names its own", "--set")
     held = load_visit(visit)
+    if problems := held.problems():
+        raise problems[0]
     return held.scenario, joined(held.evidence(), own)
 
 

@@ -150,6 +150,21 @@ def find_visit(path_or_name: str | Path) -> Path:
     raise InputError(f"no visit file '{text[:80]}'{near}; 'dryermodel visit new FILE' makes one")
 
 
+def is_visit(path_or_name: str | Path) -> bool:
+    """Return whether a name is that of a visit rather than of a scenario.
+
+    A file is a visit when it names its machine as ``scenario = "..."``; in a scenario that is a section.
+
+    >>> is_visit("slow_towels"), is_visit("standard")
+    (True, False)
+    """
+    try:
+        raw = read(find_visit(path_or_name)).raw
+    except InputError:
+        return False
+    return not isinstance(raw.get("scenario"), dict) and not {"machine", "burner", "load"} & set(raw)
+
+
 def load_visit(path_or_name: str | Path) -> Visit:
     """Read a visit.
 

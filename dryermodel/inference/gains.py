@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-TWINS = 60
+TWINS = 40
 """Machines that are mended for each fault."""
 
 WORTH = 0.03

@@ -14,8 +14,8 @@ from dryermodel.cli import app
 BANK = ["--bank", "2000", "--fresh", "0"]
 SLOW = ["--complaint", "takes too long to dry"]
 BLOCKED = [
-    "--measured", "vent static=1.0 in w.c.", "--measured", "exhaust flow=80 cfm", "--measured", "gas input=22000 Btu/h",
-    "--seen", "drum turns", "--seen", "flame seen",
+    "--measured", "vent static=1.0 in w.c.", "--measured", "exhaust flow=80 cfm",
+    "--measured", "gas input=22000 Btu/h", "--seen", "drum turns", "--seen", "flame seen",
 ]  # fmt: skip
 
 

@@ -266,7 +266,7 @@ def closing(d: Diagnosis) -> list[str]:
     p = d.posterior
     return wrap(
         f"From {p.cycles} simulated machines of this kind ({p.effective:.0f} effective), seed {d.seed}. "
-        "How often each fault is met, how instruments and people err, where the high limit sits: assumed, not "
+        "How often faults are met, how instruments and people err, where the high limit sits: assumed, not "
         "validated (docs/diagnosis.md). Rating plate, local code and licensed practice come before this.",
         WIDEST,
     )
