@@ -105,6 +105,11 @@ def what_ifs(incomplete: str) -> list[Offer]:
     return [(f"{kept}{text}", about) for text, about in [*faults(start), *settings(start)]]
 
 
+def visits_and_scenarios(incomplete: str) -> list[Offer]:
+    """Offer the visits and scenarios that come with the program."""
+    return [*visits(incomplete), *scenarios(incomplete)]
+
+
 def outcomes(incomplete: str) -> list[Offer]:
     """Offer what a sweep can show and a sensitivity study can be about."""
     from dryermodel.studies.sweep.outcomes import OUTCOMES

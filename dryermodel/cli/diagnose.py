@@ -124,18 +124,19 @@ def _known(
 ) -> tuple[Scenario, Evidence]:
     """Return the machine and what is known of it, from a visit file or from options."""
     from dryermodel.errors import InputError
+    from dryermodel.field.conflicts import require_sensible
     from dryermodel.field.evidence import gather, joined
     from dryermodel.field.visit import is_visit, load_visit
     from dryermodel.scenario.model import load_scenario
 
     own = gather(measured, seen, complaint)
     if not is_visit(visit):
-        return load_scenario(visit, setting), own
+        scenario = load_scenario(visit, setting)
+        require_sensible(own, scenario)
+        return scenario, own
     if setting:
         raise InputError("is for a scenario; a visit file names its own", "--set")
     held = load_visit(visit)
-    if problems := held.problems():
-        raise problems[0]
     return held.scenario, joined(held.evidence(), own)
 
 

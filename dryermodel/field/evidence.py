@@ -47,6 +47,7 @@ class Evidence(NamedTuple):
     measured: tuple[Measured, ...] = ()
     seen: tuple[Seen, ...] = ()
     complaint: str = ""  # in the customer's words
+    dangers: tuple[str, ...] = ()  # what to do about each danger that was met, before anything else
 
 
 def taken(
@@ -196,6 +197,7 @@ def joined(one: Evidence, other: Evidence) -> Evidence:
         (*(m for m in one.measured if m.number not in numbers), *other.measured),
         (*(s for s in one.seen if s.name not in names), *other.seen),
         other.complaint or one.complaint,
+        (*one.dangers, *other.dangers),
     )
 
 

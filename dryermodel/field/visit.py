@@ -70,7 +70,8 @@ class Visit:
         for problem in self.problems():
             raise problem
         answers = {seen.item.name: seen.item for seen in self.seen}
-        return Evidence(together(m.item for m in self.measured), tuple(answers.values()), self.complaint)
+        measured, dangers = together(m.item for m in self.measured), tuple(d.advice for d in self.dangers)
+        return Evidence(measured, tuple(answers.values()), self.complaint, dangers)
 
     def evidence_after(self) -> Evidence:
         """Return what was measured after the work, as :meth:`evidence`."""

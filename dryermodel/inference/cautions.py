@@ -39,7 +39,8 @@ def cautions(d: Diagnosis) -> list[str]:
     d : Diagnosis
         With its evidence.
     """
-    found = [GAS] if smells_of_gas(d.evidence.complaint) else []
+    found = list(d.evidence.dangers)
+    found += [GAS] if smells_of_gas(d.evidence.complaint) else []
     found += [SEEN_DANGERS[s.name] for s in d.evidence.seen if s.yes and s.name in SEEN_DANGERS]
     if any(m.name == "high-limit trips" and m.value >= 1.0 for m in d.evidence.measured):
         found.append(LIMIT)

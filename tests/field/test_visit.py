@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from dryermodel import units
 from dryermodel.bench.gas import MeterReading, clocked_rate
 from dryermodel.errors import InputError
-from dryermodel.field.evidence import read_measured
+from dryermodel.field.evidence import Evidence, read_measured
 from dryermodel.field.visit import Visit, load_visit, shipped_visits, visit_of
 from dryermodel.field.visit_file import VisitFile, read_visit_file
 from dryermodel.field.visit_template import new_visit, template
@@ -116,7 +116,7 @@ value = "0.4 in w.c."
 def test_an_empty_file_is_a_visit_that_knows_nothing() -> None:
     visit = read("")
     assert visit.scenario.name == "standard"
-    assert visit.evidence() == ((), (), "")
+    assert visit.evidence() == Evidence()
 
 
 def test_a_scenario_beside_the_visit(tmp_path: Path) -> None:
@@ -312,7 +312,7 @@ def test_the_line_is_right_after_text_of_many_lines() -> None:
 def test_a_new_file_reads_as_nothing_known_and_every_comment_can_be_taken_away() -> None:
     text = template("visit.toml", "long_vent", 'he said "slow"\n')
     visit = read(text)
-    assert visit.evidence() == ((), (), 'he said "slow"') and visit.scenario.name == "long_vent"
+    assert visit.evidence() == Evidence(complaint='he said "slow"') and visit.scenario.name == "long_vent"
     lines = [
         line[1:] if line[:1] == "#" and line[1:2] not in ("", " ") else line for line in text.splitlines()
     ]

@@ -115,7 +115,7 @@ def _readings(ax: Axes, d: Diagnosis, leaders: list[Ranked]) -> None:
     told = [{x.name: x for x in d.reasons(r)} for r in leaders]
     names = []
     for i, m in enumerate(measured):
-        names.append(f"{m.name} {said(m.value, m.measurement.kind)}")
+        names.append(f"{m.name} {said(m.value, m.measurement.unit)}")
         for j, found in enumerate(told):
             _expected(ax, found.get(m.name), i + 0.22 * (j - 0.5 * (len(told) - 1)), m, j)
     ax.axvline(0.0, color=INK, linewidth=0.9)

@@ -50,7 +50,7 @@ def title_of(key: str) -> str:
 def heading(d: Diagnosis) -> list[str]:
     """Machine, evidence and what comes first for safety."""
     evidence = d.evidence
-    told = [f"{m.name} {said(m.value, m.measurement.kind)}" for m in evidence.measured]
+    told = [f"{m.name} {said(m.value, m.measurement.unit)}" for m in evidence.measured]
     told += [f"{s.name}: {'yes' if s.yes else 'no'}" for s in evidence.seen]
     words = f'"{evidence.complaint}"; ' if evidence.complaint else ""
     lines = [d.bank.scenario.full_title]
@@ -125,7 +125,7 @@ def verdict(d: Diagnosis) -> list[str]:
     """What the ranking comes to, in words."""
     best = d.ranking[0]
     lines: list[str] = []
-    if d.unexplained > best.probability:
+    if d.unexplained > 0.5:
         lines.append(
             "Nothing in the catalogue explains this well: check the readings first, then look for what this "
             "program does not know."
@@ -196,26 +196,24 @@ def _reason(x: Reason) -> str:
         share = x.predicted if isinstance(x.predicted, float) else math.nan
         yes = share if x.measured else 1.0 - share
         return f"{strength}{x.name}: {'yes' if x.measured else 'no'} ({percent(yes)} of such machines)"
-    kind = x.measurement.measurement.kind
-    expected = _expected(x.predicted, kind)
-    return f"{strength}{x.name} {said(float(x.measured), kind)} ({expected})"
+    unit = x.measurement.measurement.unit
+    expected = _expected(x.predicted, unit)
+    return f"{strength}{x.name} {said(float(x.measured), unit)} ({expected})"
 
 
-def _expected(predicted: Interval | float, kind: str) -> str:
+def _expected(predicted: Interval | float, unit: str) -> str:
     if not isinstance(predicted, Interval) or math.isnan(predicted.middle):
         return "such machines have none"
-    return f"expected {between(predicted.low, predicted.high, kind)}"
+    return f"expected {between(predicted.low, predicted.high, unit)}"
 
 
-def between(low: float, high: float, kind: str) -> str:
+def between(low: float, high: float, unit: str) -> str:
     """Two values with one unit where they share it.
 
-    >>> between(0.1, 0.2, "fraction")
+    >>> between(0.1, 0.2, "%")
     '10 to 20 %'
     """
-    one, other = said(low, kind), said(high, kind)
-    number, _, unit = one.partition(" ")
-    return f"{number} to {other}" if unit and other.endswith(f" {unit}") else f"{one} to {other}"
+    return f"{said(low, unit).partition(' ')[0]} to {said(high, unit)}"
 
 
 def test_lines(d: Diagnosis, tests: Sequence[NextTest]) -> list[str]:
@@ -238,8 +236,8 @@ def _pointer(d: Diagnosis, t: NextTest, p: Pointer) -> str:
     leader = " with ".join(name_of(key) for key in d.bank.hypotheses[p.leader].faults or (HEALTHY,))
     if isinstance(p.result, str):
         return f"{p.result} -> {leader} {percent(p.probability)}"
-    kind = t.test.kind if isinstance(t.test, Measurement) else "number"
-    return f"{between(*p.result, kind)} -> {leader} {percent(p.probability)}"
+    unit = t.test.unit if isinstance(t.test, Measurement) else ""
+    return f"{between(*p.result, unit)} -> {leader} {percent(p.probability)}"
 
 
 def gain_table(found: Sequence[Gain]) -> Table:
