@@ -149,7 +149,7 @@ def _print(found: Diagnosis, tests: list[NextTest], bought: list[Gain]) -> None:
     if found.evidence.measured or found.evidence.seen:
         typer.echo("\n".join(["", "What speaks for it and against it", *show.reason_lines(found)]))
     typer.echo(
-        "\n".join(["", "What to test next (most told for a minute of work)", *show.test_lines(found, tests)])
+        "\n".join(["", "What to test next (most told for a minute of work)", *show.next_lines(found, tests)])
     )
     if bought:
         typer.echo("\nWhat each repair would buy, if it is that")

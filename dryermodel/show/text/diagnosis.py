@@ -216,7 +216,7 @@ def between(low: float, high: float, unit: str) -> str:
     return f"{said(low, unit).partition(' ')[0]} to {said(high, unit)}"
 
 
-def test_lines(d: Diagnosis, tests: Sequence[NextTest]) -> list[str]:
+def next_lines(d: Diagnosis, tests: Sequence[NextTest]) -> list[str]:
     """What to do next, and where each result would point."""
     if not tests:
         return ["No test in the list would tell more than is known."]
