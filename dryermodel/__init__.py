@@ -4,7 +4,7 @@ Examples
 --------
 >>> from dryermodel import load_scenario, simulate
 >>> result = simulate(load_scenario("standard"))
->>> result.end.value, round(result.duration / 60)
+>>> result.end.value, round(result.cycle_time / 60)
 ('timer ran out', 48)
 """
 

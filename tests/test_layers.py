@@ -26,7 +26,8 @@ ROOMS = [
     "show",
     "cli",
 ]
-SHARED = {"vocabulary", "units", "unit_names", "written", "files", "errors", "__version__"}  # from cycle on
+SHARED = {"vocabulary", "kinds", "units", "unit_names", "written", "files", "errors", "__version__"}
+"""Known from cycle on."""
 PURE = {"physics", "machine"}  # know no units library and no errors for people
 INSIDE = {"cycle": ["engine", "run"]}  # rooms within a room, in their own order
 FRONT_DOOR = {"__init__", "__main__"}  # may know every room
@@ -117,6 +118,20 @@ def test_outlets_have_the_same_file_names() -> None:
     assert data - text == {"envelope", "numbers"}, "helps of the data alone"
     studies = {"cycle", "comparison", "sweep", "sensitivity", "spread"}
     assert studies <= text & data & plots
+
+
+LONGEST = 500  # lines
+TABLES = {"dryermodel/vocabulary.py"}
+"""Files that are a table of data rather than code."""
+
+
+def test_no_file_is_too_long_to_be_read() -> None:
+    """One that is falls apart along a seam of what is in it, or is a table named above."""
+    package = [file for file in FILES if file.relative_to(ROOT.parent).as_posix() not in TABLES]
+    tests = sorted(Path(__file__).parent.rglob("*.py"))
+    lengths = {file: len(file.read_text(encoding="utf-8").splitlines()) for file in (*package, *tests)}
+    assert len(tests) > 100
+    assert {file.name: lines for file, lines in lengths.items() if lines > LONGEST} == {}
 
 
 def test_modules_that_the_guide_names_are_there() -> None:

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from dryermodel.errors import InputError
-from dryermodel.vocabulary import KINDS, SERIES
+from dryermodel.kinds import KINDS
+from dryermodel.vocabulary import SERIES
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -110,8 +111,8 @@ def to_frame(result: CycleResult, step: float = 10.0, si: bool = False) -> pd.Da
             f"is {step:g} s, outside the allowed {SHORTEST_STEP:g} s to {LONGEST_STEP:g} s", "", "step"
         )
     # Multiples of the step rather than a running sum, which would drift by rounding.
-    rows = math.floor(result.duration / step * (1.0 + 1e-12)) + 1
-    times = np.minimum(np.arange(rows) * step, result.duration)
+    rows = math.floor(result.cycle_time / step * (1.0 + 1e-12)) + 1
+    times = np.minimum(np.arange(rows) * step, result.cycle_time)
     columns: dict[str, NDArray[np.generic]] = {}
     for name, values in result.sample(times).items():
         if name in SWITCHED:

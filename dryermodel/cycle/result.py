@@ -139,7 +139,7 @@ class CycleResult:
 
     # sums ---------------------------------------------------------------------------------
     @property
-    def duration(self) -> float:
+    def cycle_time(self) -> float:
         """Start button to end [s]."""
         return float(self.outcome.cycle_time_s)
 
@@ -208,7 +208,7 @@ class CycleResult:
     def _sampled(self) -> list[tuple[float, int]]:
         """Times of `series` with the trajectory row whose interval each is taken from."""
         tr = self.trajectory
-        grid = [(float(t), tr.locate(float(t))) for t in np.arange(0.0, self.duration, 10.0)]
+        grid = [(float(t), tr.locate(float(t))) for t in np.arange(0.0, self.cycle_time, 10.0)]
         rows = [(float(t), row) for row, t in enumerate(tr.time)]
         return sorted({*grid, *rows})
 
@@ -326,10 +326,10 @@ class CycleResult:
         dict of ndarray
             ``start_s``, ``burner_duty`` and ``timer_duty``, one entry a bin.
         """
-        edges = np.append(np.arange(0.0, self.duration, bin_length), self.duration)
-        flame = self.trajectory.intervals(switching.FLAME, self.duration)
-        flame += self.trajectory.intervals(switching.HEATER, self.duration)
-        timer = self.trajectory.intervals(switching.TIMER_MOTOR, self.duration)
+        edges = np.append(np.arange(0.0, self.cycle_time, bin_length), self.cycle_time)
+        flame = self.trajectory.intervals(switching.FLAME, self.cycle_time)
+        flame += self.trajectory.intervals(switching.HEATER, self.cycle_time)
+        timer = self.trajectory.intervals(switching.TIMER_MOTOR, self.cycle_time)
         return {
             "start_s": edges[:-1],
             "burner_duty": shares_of_bins(flame, edges),

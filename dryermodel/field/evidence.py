@@ -10,7 +10,7 @@ from dryermodel import units
 from dryermodel.errors import InputError
 from dryermodel.field.measurements import ADVANCE, DIFFERENCES, Measurement, find_measurement
 from dryermodel.field.observations import Observation, read_seen
-from dryermodel.vocabulary import label
+from dryermodel.kinds import label
 
 MEASURED, SEEN = "--measured", "--seen"
 

@@ -16,8 +16,9 @@ from typing import Any, NamedTuple
 
 from dryermodel import units, written
 from dryermodel.errors import InputError, nearest
+from dryermodel.kinds import KINDS
 from dryermodel.readings.rows import COLUMNS
-from dryermodel.vocabulary import KINDS, MARKS, READINGS, Reading
+from dryermodel.vocabulary import MARKS, READINGS, Reading
 
 DIFFERENCES = {"temperature": "temperature difference"}
 """Kinds whose spread is another kind."""

@@ -12,8 +12,8 @@ from dryermodel.field.round import Part, parts
 from dryermodel.field.safety import DANGERS, RULES
 from dryermodel.field.visit import visit_of
 from dryermodel.field.visit_text import toml_key, toml_text
+from dryermodel.kinds import label
 from dryermodel.scenario.files import write_new
-from dryermodel.vocabulary import label
 
 _HEAD = """\
 # A visit: one machine, the complaint, what was measured and seen. What stays a comment is not known, and

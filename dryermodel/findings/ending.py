@@ -33,7 +33,7 @@ TOGETHER = 1.0
 def ending(f: Facts) -> Iterator[Finding]:
     """Why and how it ended: always one."""
     r = f.result
-    after, left = f.say(r.duration, "time"), f.say(r.final_moisture, "moisture")
+    after, left = f.say(r.cycle_time, "time"), f.say(r.final_moisture, "moisture")
     if r.end is EndReason.STOPPED:
         yield Finding(10, _stopped(f))
     elif r.end is EndReason.MOISTURE_REACHED:
@@ -93,7 +93,7 @@ def _unended(f: Facts, after: str) -> Finding:
         return Finding(3, text, ("limit", "unplug"))
     cut_out = f.say(f.p.cut_out, "temperature")
     so_far = f"{limit}: the exhaust thermostat felt at most {hottest}, its cut-out is {cut_out}"
-    dry_for = f.result.duration - (f.dry_at if f.dry_at is not None else f.result.duration)
+    dry_for = f.result.cycle_time - (f.dry_at if f.dry_at is not None else f.result.cycle_time)
     if dry_for < SETTLED:
         return Finding(10, f"{so_far}, and in auto the timer runs only once it has opened.")
     if not f.heat:
@@ -115,7 +115,7 @@ def _timer_starved(f: Facts, limit: str) -> Finding:
         f"{f.source}'s parts it gets too low a voltage to pull in: check the timer motor "
         f"({f.p.timer_resistance:.0f} ohm) and its wiring."
     )
-    if M.share_on(f.heat, opened, f.result.duration) > HELD_BACK:
+    if M.share_on(f.heat, opened, f.result.cycle_time) > HELD_BACK:
         text += f" Through it they keep enough voltage for the {f.source} to stay on."
     return Finding(3, text, ("limit", "unplug"))
 
@@ -144,12 +144,12 @@ def over_dried(f: Facts) -> Iterator[Finding]:
     whole = r.gas_energy + r.electric_energy
     extra = whole - M.energy_until(r, at)
     start = M.cool_down_start(r)
-    cooling = 0.0 if start is None else r.duration - start
+    cooling = 0.0 if start is None else r.cycle_time - start
     cool = f", {f.say(cooling, 'time')} of it cool-down," if cooling >= 6.0 else ""
     yield Finding(
         24,
         f"4 % moisture was reached after {f.say(at, 'time')}. "
-        f"The {f.say(r.duration - at, 'time')} after that{cool} dried the load on to "
+        f"The {f.say(r.cycle_time - at, 'time')} after that{cool} dried the load on to "
         f"{f.say(r.final_moisture, 'moisture')} and took {f.say(extra, 'energy')}, "
         f"{100 * extra / whole:.0f} % of the cycle's energy "
         "(published tests: 20 % on average, up to 62 %, PNNL-23616).",
@@ -228,7 +228,7 @@ def duty(f: Facts) -> Iterator[Finding]:
     opened = f.cut_out_at
     if opened is None or len(f.heat) < 2 or f.result.high_limit_trips or len(outside(f)):
         return
-    (lit, out), stop = f.heat[0], M.cool_down_start(f.result) or f.result.duration
+    (lit, out), stop = f.heat[0], M.cool_down_start(f.result) or f.result.cycle_time
     if abs(out - opened) > TOGETHER or stop - out < 60.0:
         return
     later = 100.0 * M.share_on(f.heat, out, stop)

@@ -100,7 +100,7 @@ class Facts:
     # what happened ------------------------------------------------------------------------
     def spans(self, column: int) -> Spans:
         """Times [s] between which discrete state `column` was on."""
-        return self.result.trajectory.intervals(column, self.result.duration)
+        return self.result.trajectory.intervals(column, self.result.cycle_time)
 
     @cached_property
     def heat(self) -> Spans:

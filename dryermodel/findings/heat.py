@@ -134,7 +134,7 @@ def _why_hot(f: Facts) -> str:
 
 
 def _open_spans(f: Facts, column: int) -> list[tuple[float, float]]:
-    edges = [0.0, *(t for span in f.spans(column) for t in span), f.result.duration]
+    edges = [0.0, *(t for span in f.spans(column) for t in span), f.result.cycle_time]
     return [(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if b > a]
 
 

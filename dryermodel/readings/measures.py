@@ -119,7 +119,7 @@ def share_on(intervals: Iterable[tuple[float, float]], start: float, end: float)
 
 def heat_intervals(result: CycleResult) -> list[tuple[float, float]]:
     """Times [s] between which the burner, or the electric heater, gave heat."""
-    tr, end = result.trajectory, result.duration
+    tr, end = result.trajectory, result.cycle_time
     return sorted(tr.intervals(switching.FLAME, end) + tr.intervals(switching.HEATER, end))
 
 
@@ -161,7 +161,7 @@ class Leaks(NamedTuple):
 def leaks(result: CycleResult) -> Leaks:
     """Leak shares in bulk drying, or at half time when there is none."""
     bulk = result.bulk
-    f = result.air(bulk["time_s"] if bulk else 0.5 * result.duration).flows
+    f = result.air(bulk["time_s"] if bulk else 0.5 * result.cycle_time).flows
     total = max(f.exhaust, 1e-12)
     return Leaks((f.drum - f.burner) / total, (f.exhaust - f.drum) / total)
 

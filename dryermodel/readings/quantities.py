@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from dryermodel.cycle.frame import affine
-from dryermodel.vocabulary import KINDS, Display
+from dryermodel.kinds import KINDS, Display
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray

@@ -38,12 +38,12 @@ class _Sources:
 
     @cached_property
     def stretches(self) -> tuple[float | None, float | None]:
-        until = M.cool_down_start(self.result) or self.result.duration
+        until = M.cool_down_start(self.result) or self.result.cycle_time
         return burner_stretches(self.heat, M.first_cut_out(self.result), until)
 
     @cached_property
     def glow(self) -> list[tuple[float, float]]:
-        return self.result.trajectory.intervals(switching.IGNITER, self.result.duration)
+        return self.result.trajectory.intervals(switching.IGNITER, self.result.cycle_time)
 
     def when_dry(self, state: int) -> float | None:
         """An accumulated state at 4 %."""

@@ -105,7 +105,7 @@ def run_faults(
     --------
     >>> from dryermodel.scenario.model import load_scenario
     >>> table = run_faults(load_scenario("standard"), only=["thermostat_stuck_open"])
-    >>> round(table.runs[0].result.duration / 60), round(table.runs[0].result.final_moisture, 2)
+    >>> round(table.runs[0].result.cycle_time / 60), round(table.runs[0].result.final_moisture, 2)
     (13, 0.53)
     """
     check_severity_option(severity)

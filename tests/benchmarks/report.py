@@ -125,7 +125,7 @@ def main() -> None:
     """Print everything."""
     prepare()
     p = load_scenario("standard").to_parameters()
-    reference = run_cycle(p._replace(rel_tolerance=1e-8)).duration
+    reference = run_cycle(p._replace(rel_tolerance=1e-8)).cycle_time
     print(f"{os.cpu_count()} cores; reference cycle time {reference:.4f} s")
     scaling_table(p)
     print()

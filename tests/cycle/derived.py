@@ -209,7 +209,7 @@ class Readings:
     def marks(self) -> dict[str, float]:
         told = {}
         for minute in range(5, 61, 5):
-            state = self.r.trajectory.at(min(60.0 * minute, self.r.duration))
+            state = self.r.trajectory.at(min(60.0 * minute, self.r.cycle_time))
             told[f"dial_at_{minute}min_s"] = float(state[Y.DIAL])
             told[f"gas_at_{minute}min_J"] = float(state[Y.GAS_ENERGY])
         return told

@@ -49,7 +49,7 @@ def check(r: CycleResult) -> None:
     assert np.isfinite(r.trajectory.rate).all()
     kinds = Y.MOISTURE + Y.PER_PIECE * np.arange(Y.MOST_PIECES)
     assert states[:, kinds].min() > -1e-9
-    assert 0.0 <= r.duration <= p.time_limit
+    assert 0.0 <= r.cycle_time <= p.time_limit
     check_temperatures(r)
     check_sums(r)
     check_end(r)
@@ -65,7 +65,7 @@ def check_temperatures(r: CycleResult) -> None:
         assert states[:, column].max() < hottest
     # The error of one step of a quick coil, within the tolerance of 10 K times 1e-5 and a few steps.
     assert states[:, Y.COIL_TEMP].max() <= p.room_temp + p.coil_rise + 1e-3
-    for t in np.linspace(0.0, r.duration, 15):
+    for t in np.linspace(0.0, r.cycle_time, 15):
         a = r.air(float(t))
         assert coldest < a.load.temp < hottest
         assert coldest < a.exhaust.air.temp < hottest
@@ -94,15 +94,15 @@ def check_sums(r: CycleResult) -> None:
     assert abs(r.balance_energy) < 1e-6
     assert final[Y.GAS_ENERGY] >= 0.0
     assert final[Y.ELECTRIC_ENERGY] >= 0.0
-    assert 0.0 <= r.burner_time <= r.duration + 1e-9
-    assert 0.0 <= r.timer_time <= r.duration + 1e-9
-    assert final[Y.GAS_ENERGY] <= p.firing_rate * r.duration * (1.0 + 1e-9)
+    assert 0.0 <= r.burner_time <= r.cycle_time + 1e-9
+    assert 0.0 <= r.timer_time <= r.cycle_time + 1e-9
+    assert final[Y.GAS_ENERGY] <= p.firing_rate * r.cycle_time * (1.0 + 1e-9)
     assert final[Y.DIAL] <= p.dial_heat + p.dial_cool_down + 1e-9
 
 
 def check_end(r: CycleResult) -> None:
     p, tr = r.parameters, r.trajectory
-    assert tr.time[-1] == r.duration
+    assert tr.time[-1] == r.cycle_time
     if r.end is EndReason.DIAL_RAN_OUT:
         assert float(r.final[Y.DIAL]) == pytest.approx(p.dial_heat + p.dial_cool_down, abs=1e-6)
     elif r.end is EndReason.MOISTURE_REACHED:
@@ -110,9 +110,9 @@ def check_end(r: CycleResult) -> None:
     elif r.end is EndReason.SCORCHED:
         assert Y.hottest(r.final, r.constants.pieces) >= p.scorch_temp - 1e-6
     elif r.end is EndReason.STOPPED:
-        assert not r.sample([r.duration])["motor"][0]
+        assert not r.sample([r.cycle_time])["motor"][0]
     else:
-        assert r.duration == p.time_limit
+        assert r.cycle_time == p.time_limit
         if r.end is EndReason.NEVER_CUTS_OUT:
             assert math.isnan(r.outcome.first_cut_out_s)
             assert r.timer_time == 0.0
@@ -205,7 +205,7 @@ def test_next_to_nothing_is_nothing(key: str) -> None:
     basis = ["controls.time_limit=2 min", *REACHED.get(key, ())]
     tiny, none = (run_cycle(parameters(*basis, f"{key}={n} {unit}")) for n in ("5e-324", "0"))
     check(tiny)
-    assert tiny.duration == pytest.approx(none.duration, abs=1e-6)
+    assert tiny.cycle_time == pytest.approx(none.cycle_time, abs=1e-6)
 
 
 CORNERS: dict[str, tuple[str, ...]] = {

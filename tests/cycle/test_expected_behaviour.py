@@ -137,7 +137,7 @@ def flames(r: CycleResult) -> list[tuple[float, float]]:
     s = r.series
     hot = np.concatenate([[0.0], s["heat"], [0.0]])
     edges = np.flatnonzero(np.diff(hot))
-    at = np.append(s["time_s"], r.duration)
+    at = np.append(s["time_s"], r.cycle_time)
     return [(float(at[i]), float(at[j])) for i, j in zip(edges[::2], edges[1::2], strict=True)]
 
 
@@ -145,7 +145,7 @@ def test_the_cycle_ends_with_its_cool_down(standard_result: CycleResult) -> None
     """The dial's last five minutes: no heat, drum turning, load cooler at the end."""
     assert standard_result.end is EndReason.DIAL_RAN_OUT
     s = standard_result.series
-    last = s["time_s"] > standard_result.duration - 299.0
+    last = s["time_s"] > standard_result.cycle_time - 299.0
     assert not s["heat"][last].any()
     assert s["motor"][last][:-1].all()
     assert standard_result.timer_time == pytest.approx(780.0, abs=1e-6), (
@@ -184,7 +184,7 @@ def test_eight_times_the_vent_resistance() -> None:
     )
     assert blocked.high_limit_trips > 10
     assert healthy.high_limit_trips == 0
-    assert 1.4 < blocked.duration / healthy.duration < 2.2
+    assert 1.4 < blocked.cycle_time / healthy.cycle_time < 2.2
     assert bulk(blocked)["moisture"] > 0.25
 
 
@@ -202,7 +202,7 @@ def test_twenty_times_with_the_high_limit_inside_the_shunted_chain() -> None:
     r = run(*TEST_VENT, NO_CUTOFF, TWENTY, *WHOLE_CHAIN)
     assert r.end is EndReason.DIAL_RAN_OUT
     assert r.final_moisture > 0.15
-    assert r.duration < run(*TEST_VENT, NO_CUTOFF, TWENTY).duration / 1.5
+    assert r.cycle_time < run(*TEST_VENT, NO_CUTOFF, TWENTY).cycle_time / 1.5
 
 
 def test_twenty_times_with_the_exhaust_thermostat_alone() -> None:
@@ -210,7 +210,7 @@ def test_twenty_times_with_the_exhaust_thermostat_alone() -> None:
     r = run(*TEST_VENT, NO_CUTOFF, TWENTY)
     assert r.end is EndReason.DIAL_RAN_OUT
     assert r.final_moisture < 0.04
-    assert r.duration > 1.8 * run(*TEST_VENT).duration
+    assert r.cycle_time > 1.8 * run(*TEST_VENT).cycle_time
 
 
 def test_the_timer_and_the_tripped_limit_in_both_wirings() -> None:
@@ -260,7 +260,7 @@ def test_outlet_gasket_leak() -> None:
     and drier load, cooler exhaust in bulk drying, more gas in auto. Mechanism: the thermostat feels
     the mixture with room air."""
     healthy, leaking = run(), run(LEAK)
-    assert to_four_percent(LEAK).duration == pytest.approx(to_four_percent().duration, rel=0.10)
+    assert to_four_percent(LEAK).cycle_time == pytest.approx(to_four_percent().cycle_time, rel=0.10)
     assert degF(hottest_load(leaking)) > degF(hottest_load(healthy)) + 10.0
     assert bulk(leaking)["load_temp_K"] > bulk(healthy)["load_temp_K"]
     assert leaking.final_moisture < healthy.final_moisture
@@ -271,7 +271,9 @@ def test_outlet_gasket_leak() -> None:
 def test_a_smaller_load_and_a_poor_spin_move_the_time_as_they_should() -> None:
     """The dryer is fine: more water takes longer in proportion, per kg of water about the same energy."""
     wet = to_four_percent("load.initial_moisture=100 %")
-    assert wet.duration / to_four_percent().duration == pytest.approx((1.0 - 0.04) / (0.575 - 0.04), rel=0.10)
+    assert wet.cycle_time / to_four_percent().cycle_time == pytest.approx(
+        (1.0 - 0.04) / (0.575 - 0.04), rel=0.10
+    )
     small = to_four_percent(f"load.dry_mass={8.45 / 2.0} lb")
-    assert 0.4 < small.duration / to_four_percent().duration < 0.75
+    assert 0.4 < small.cycle_time / to_four_percent().cycle_time < 0.75
     assert small.water_removed == pytest.approx(0.535 * 8.45 / 2.0 * POUND, rel=1e-6)

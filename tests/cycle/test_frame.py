@@ -86,7 +86,7 @@ def test_rows_stand_every_step_from_zero_to_the_end(cycle: Cycles, step: float) 
     times = to_frame(result, step, si=True)["time_s"].to_numpy()
     assert times[0] == 0.0
     assert np.diff(times) == pytest.approx(step)
-    assert result.duration - step < times[-1] <= result.duration
+    assert result.cycle_time - step < times[-1] <= result.cycle_time
 
 
 def test_a_step_that_divides_the_cycle_ends_with_it(cycle: Cycles) -> None:
@@ -94,7 +94,7 @@ def test_a_step_that_divides_the_cycle_ends_with_it(cycle: Cycles) -> None:
     result = cycle("controls.time_limit=3 min")
     frame = to_frame(result, 0.1, si=True)
     assert len(frame) == 1801
-    assert frame["time_s"].iloc[-1] == result.duration == 180.0
+    assert frame["time_s"].iloc[-1] == result.cycle_time == 180.0
 
 
 @pytest.mark.parametrize("step", [0.0, -1.0, 0.05, 3601.0, math.nan, math.inf])
@@ -113,6 +113,6 @@ def test_each_kind_of_cloth_has_columns_of_its_own(si: bool) -> None:
     shares = np.array([kind.share for kind in result.pieces])
     mean = frame["moisture" if si else "moisture_percent"].to_numpy()
     assert frame[names[::2]].to_numpy() @ shares == pytest.approx(mean, rel=1e-9)
-    last = result.sample_pieces([result.duration])
+    last = result.sample_pieces([result.cycle_time])
     assert [kind.moisture[0] for kind in last] == [kind.final_moisture for kind in result.pieces]
     assert frame[names[1]].iloc[0] == pytest.approx(297.039 if si else 75.0, abs=0.01)

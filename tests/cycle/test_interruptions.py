@@ -36,7 +36,7 @@ def test_it_stops_everything_and_does_not_restart_by_itself(event: int, words: s
     """Motor, flame, timer: all at once; the run ends there, for nothing more can happen."""
     r = interrupted((TEN, event))
     assert r.end is EndReason.STOPPED
-    assert r.duration == TEN
+    assert r.cycle_time == TEN
     last = r.events[-1]
     assert {words, "motor stops", "burner goes out"} <= set(last.changes)
     assert "does not restart by itself" in r.end.value
@@ -47,7 +47,7 @@ def test_closing_the_door_or_mains_coming_back_is_not_enough(event: int, undone:
     """Start is momentary and the motor latches itself: somebody must press it again."""
     r = interrupted((TEN, event), (TEN + 60.0, undone))
     assert r.end is EndReason.STOPPED
-    assert r.duration == TEN + 60.0
+    assert r.cycle_time == TEN + 60.0
     assert not window(r, TEN + 1.0, TEN + 59.0)["motor"].any()
 
 
@@ -60,7 +60,7 @@ def test_pressing_start_resumes_where_the_dial_stood(event: int, undone: int) ->
         assert not still[name].any(), name
     assert window(r, TEN + 91.0, TEN + 100.0)["motor"].all()
     assert r.timer_time == pytest.approx(780.0, abs=1e-6), "the dial lost nothing"
-    assert 0.0 < r.duration - run().duration < 300.0
+    assert 0.0 < r.cycle_time - run().cycle_time < 300.0
 
 
 def test_dial_is_kept_over_a_stop_in_the_middle_of_its_travel() -> None:
@@ -84,7 +84,7 @@ def test_no_gas_before_the_flame_sensor_has_reclosed(pause: float) -> None:
 
 
 def test_start_pressed_while_running_or_with_the_door_open_does_nothing() -> None:
-    assert interrupted((TEN, START_PRESSED)).duration == pytest.approx(run().duration, abs=1e-2)
+    assert interrupted((TEN, START_PRESSED)).cycle_time == pytest.approx(run().cycle_time, abs=1e-2)
     r = interrupted((TEN, DOOR_OPENED), (TEN + 10.0, START_PRESSED), (TEN + 20.0, DOOR_CLOSED))
     assert r.end is EndReason.STOPPED
     assert not window(r, TEN + 1.0, TEN + 20.0)["motor"].any()
@@ -93,19 +93,19 @@ def test_start_pressed_while_running_or_with_the_door_open_does_nothing() -> Non
 def test_events_in_any_order_are_sorted() -> None:
     given = ((TEN + 90.0, START_PRESSED), (TEN, DOOR_OPENED), (TEN + 60.0, DOOR_CLOSED))
     a, b = interrupted(*given), interrupted(*sorted(given))
-    assert a.duration == b.duration
+    assert a.cycle_time == b.cycle_time
     assert (a.final == b.final).all()
 
 
 def test_event_at_the_very_start() -> None:
     r = interrupted((0.0, DOOR_OPENED))
     assert r.end is EndReason.STOPPED
-    assert r.duration == 0.0
+    assert r.cycle_time == 0.0
     assert r.gas_energy == 0.0
 
 
 def test_event_after_the_end_changes_nothing() -> None:
-    assert interrupted((7200.0, DOOR_OPENED)).duration == run().duration
+    assert interrupted((7200.0, DOOR_OPENED)).cycle_time == run().cycle_time
 
 
 def test_two_events_at_the_same_time() -> None:
@@ -125,10 +125,10 @@ def test_load_cools_and_dries_a_little_while_the_machine_stands() -> None:
 
 def test_time_limit_ends_the_run_on_the_second() -> None:
     r = interrupted(time_limit=600.0)
-    assert r.duration == 600.0
+    assert r.cycle_time == 600.0
     assert r.end is EndReason.NOT_DRY, "a healthy machine cut short: nothing is wrong with its cut-out"
     waiting = interrupted((300.0, DOOR_OPENED), (900.0, DOOR_CLOSED), time_limit=600.0)
-    assert waiting.duration == 600.0, "with the door open as well"
+    assert waiting.cycle_time == 600.0, "with the door open as well"
 
 
 def test_stop_moisture_ends_the_run_there() -> None:
@@ -136,6 +136,6 @@ def test_stop_moisture_ends_the_run_there() -> None:
     assert r.end is EndReason.MOISTURE_REACHED
     assert r.final_moisture == pytest.approx(0.20, abs=1e-9)
     already = interrupted(stop_moisture=1.0)
-    assert already.duration == 0.0
+    assert already.cycle_time == 0.0
     assert already.energy_per_water is None
     assert already.balance_energy == 0.0

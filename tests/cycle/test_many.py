@@ -25,7 +25,7 @@ def same(p: Parameters, row: Any, interruptions: tuple[tuple[float, int], ...] =
     """Every outcome of a compiled run equals the interpreted run's to 1e-9."""
     r = run_cycle(p, interruptions)
     pairs = {
-        "cycle_time_s": r.duration,
+        "cycle_time_s": r.cycle_time,
         "time_to_marked_s": np.nan if r.time_to_marked is None else r.time_to_marked,
         "final_moisture": r.final_moisture,
         "water_removed_kg": r.water_removed,

@@ -36,7 +36,7 @@ def watts() -> Watts:
 def model_watts(*overrides: str) -> Watts:
     """The same reading of a modelled machine: a power meter's, once a second."""
     r = simulate(load_scenario("towels_and_jeans", list(overrides)))
-    return r.sample(np.arange(0.0, r.duration, 1.0))["electric_power_W"]
+    return r.sample(np.arange(0.0, r.cycle_time, 1.0))["electric_power_W"]
 
 
 def heating(trace: Watts) -> NDArray[np.bool_]:

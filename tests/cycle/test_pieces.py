@@ -59,7 +59,7 @@ def ordered(p: Parameters, order: tuple[int, ...]) -> Parameters:
 @pytest.mark.parametrize("shares", [(0.5, 0.5), (0.1, 0.2, 0.3, 0.4)])
 def test_equal_kinds_are_one(shares: tuple[float, ...]) -> None:
     one, several = run(), run_cycle(split(parameters(), *shares))
-    assert several.duration == pytest.approx(one.duration, rel=TEN_TIMES)
+    assert several.cycle_time == pytest.approx(one.cycle_time, rel=TEN_TIMES)
     assert several.final_moisture == pytest.approx(one.final_moisture, rel=10 * TEN_TIMES)
     assert several.gas_energy == pytest.approx(one.gas_energy, rel=TEN_TIMES)
 
@@ -68,7 +68,7 @@ def test_equal_kinds_are_one(shares: tuple[float, ...]) -> None:
 def test_order_does_not_matter(order: tuple[int, ...]) -> None:
     """Also with an empty place before a kind that is there."""
     found = run_cycle(ordered(family().parameters, order))
-    assert found.duration == pytest.approx(family().duration, rel=TEN_TIMES)
+    assert found.cycle_time == pytest.approx(family().cycle_time, rel=TEN_TIMES)
     kinds = {round(piece.share, 9): piece.final_moisture for piece in found.pieces}
     for piece in family().pieces:
         assert kinds[round(piece.share, 9)] == pytest.approx(piece.final_moisture, rel=10 * TEN_TIMES)
@@ -97,7 +97,7 @@ def test_new_stores_at_nil_give_the_numbers_from_before_them() -> None:
     store and no returned heat: figures of the version without them, at a tolerance of 1e-6."""
     for name, overrides, duration, moisture, gas in BEFORE:
         r = simulate(load_scenario(name, [*PLAIN, *overrides, "controls.rel_tolerance=1e-6"]))
-        assert r.duration == pytest.approx(duration, rel=1e-5), name
+        assert r.cycle_time == pytest.approx(duration, rel=1e-5), name
         assert r.final_moisture == pytest.approx(moisture, rel=1e-4), name
         assert r.gas_energy == pytest.approx(gas, rel=1e-5), name
 
@@ -169,8 +169,8 @@ def test_each_step_of_the_dial_dries_the_family_load_further() -> None:
 
 def heat_off(r: CycleResult) -> list[float]:
     """Seconds from flame-out to the next igniter-on, for strokes that were followed by another."""
-    flames = r.trajectory.intervals(FLAME, r.duration)
-    lit = [start for start, _ in r.trajectory.intervals(IGNITER, r.duration)]
+    flames = r.trajectory.intervals(FLAME, r.cycle_time)
+    lit = [start for start, _ in r.trajectory.intervals(IGNITER, r.cycle_time)]
     ends = [end for _, end in flames]
     return [min(s for s in lit if s >= end) - end for end in ends if any(s >= end for s in lit)]
 
@@ -187,7 +187,7 @@ def test_heat_stays_off_as_long_as_measured(cut_in: str) -> None:
 def test_electricity_of_a_load() -> None:
     """0.17 to 0.22 kWh in 43 to 52 min, measured on one gas machine over four loads. Here 0.215 in 48."""
     r = family()
-    assert 43.0 < r.duration / 60.0 < 52.0
+    assert 43.0 < r.cycle_time / 60.0 < 52.0
     assert 0.17 < r.electric_energy / KWH < 0.22
 
 
@@ -226,7 +226,7 @@ def test_a_vent_blocked_to_a_tenth_blows_the_cut_off_in_the_first_load() -> None
 def test_motor_power_falls_with_the_water() -> None:
     """12 to 15 % from a wet to a dry load, measured on one gas machine."""
     r = run()
-    power = [r.air(t).cabinet.motor for t in (1.0, r.duration - 1.0)]
+    power = [r.air(t).cabinet.motor for t in (1.0, r.cycle_time - 1.0)]
     assert 0.85 < power[1] / power[0] < 0.88
     assert power[0] == pytest.approx(250.0, rel=1e-3)
 

@@ -37,7 +37,7 @@ def test_timed_lasts_as_long_as_it_says() -> None:
     """40 minutes and the cool-down of 5; the timer never rests; the thermostat still cycles the burner."""
     r = run("controls.program=timed")
     assert r.end is EndReason.DIAL_RAN_OUT
-    assert r.duration == pytest.approx(2700.0, abs=1e-6)
+    assert r.cycle_time == pytest.approx(2700.0, abs=1e-6)
     assert r.timer_time == pytest.approx(2700.0, abs=1e-6)
     assert r.burner_cycles > 3
     assert degF(highest(r, "exhaust_element_temp_K")) < 155.1
@@ -50,7 +50,7 @@ def test_timed_on_a_wet_load_ends_wet() -> None:
 
 def test_air_only_uses_no_gas() -> None:
     r = run("controls.program=air only", "controls.timed_length=20 min")
-    assert r.duration == pytest.approx(1500.0, abs=1e-6)
+    assert r.cycle_time == pytest.approx(1500.0, abs=1e-6)
     assert r.gas_energy == r.burner_time == 0.0
     assert r.outcome.ignition_tries == 0.0
     assert 0.0 < r.water_removed < 0.5
@@ -72,7 +72,7 @@ def test_dryness_setting_is_heat_off_time() -> None:
     """Less dry, normal, very dry: 4, 8 and 12 minutes on the dial; longer means drier and more gas."""
     runs = [run(f"controls.dryness={word}") for word in ("less dry", "normal", "very dry")]
     assert [r.timer_time for r in runs] == pytest.approx([540.0, 780.0, 1020.0], abs=1e-6)
-    assert runs[0].duration < runs[1].duration < runs[2].duration
+    assert runs[0].cycle_time < runs[1].cycle_time < runs[2].cycle_time
     assert runs[0].gas_energy < runs[1].gas_energy < runs[2].gas_energy
 
 
@@ -86,7 +86,7 @@ def test_electric_machine() -> None:
     assert float(r.final[Y.WATER_FORMED]) == 0.0
     assert float(r.series["heat"][0]) == 1.0
     assert r.end is EndReason.DIAL_RAN_OUT
-    motor = 0.93 * r.parameters.motor_power * r.duration  # it falls by 13 % as the load dries
+    motor = 0.93 * r.parameters.motor_power * r.cycle_time  # it falls by 13 % as the load dries
     assert r.electric_energy == pytest.approx(r.parameters.firing_rate * r.burner_time + motor, rel=5e-3)
 
 
@@ -103,8 +103,8 @@ def test_propane_on_its_own_orifice_does_the_same_job() -> None:
         "gas.supply_pressure=11 inH2O", "burner.rated_manifold_pressure=10 inH2O",
     )  # fmt: skip
     assert propane.parameters.firing_rate == pytest.approx(parameters().firing_rate, rel=1e-6)
-    assert propane.duration == pytest.approx(to_four_percent().duration, rel=0.05)
-    assert propane.duration < to_four_percent().duration
+    assert propane.cycle_time == pytest.approx(to_four_percent().cycle_time, rel=0.05)
+    assert propane.cycle_time < to_four_percent().cycle_time
 
 
 # rooms --------------------------------------------------------------------------------------------
@@ -113,7 +113,7 @@ def test_propane_on_its_own_orifice_does_the_same_job() -> None:
 def test_cold_garage_takes_longer_and_more_gas() -> None:
     """40 degF against 75: more heat per kg of water, and the machine is fine."""
     cold = to_four_percent("room.temperature=40 degF")
-    assert cold.duration > 1.1 * to_four_percent().duration
+    assert cold.cycle_time > 1.1 * to_four_percent().cycle_time
     assert (
         energy(cold) / cold.water_removed > 1.1 * energy(to_four_percent()) / to_four_percent().water_removed
     )
@@ -131,14 +131,14 @@ def test_garage_below_freezing(room: str) -> None:
 
 
 def test_humid_room_dries_more_slowly() -> None:
-    assert to_four_percent("room.relative_humidity=95 %").duration > to_four_percent().duration
+    assert to_four_percent("room.relative_humidity=95 %").cycle_time > to_four_percent().cycle_time
 
 
 def test_altitude_weakens_an_unadjusted_burner() -> None:
     """Thinner air: less gas through the same orifice, less air mass; at 8000 ft it still dries, later."""
     high = to_four_percent("room.altitude=8000 ft")
     assert high.parameters.firing_rate < 0.9 * parameters().firing_rate
-    assert high.duration > to_four_percent().duration
+    assert high.cycle_time > to_four_percent().cycle_time
 
 
 def test_vent_joint_leak_wets_the_room() -> None:
@@ -177,7 +177,7 @@ def test_depressurised_house_takes_air_from_the_machine() -> None:
     """The room below outdoors by 0.2 in w.c. works against the blower as a heavy flap of 0.2 would."""
     starved = run("room.depressurisation=0.2 inH2O")
     flap = run("vent.flap_pressure=0.2 inH2O")
-    assert starved.duration == flap.duration
+    assert starved.cycle_time == flap.cycle_time
     assert starved.air(600.0).flows.exhaust < 0.97 * run().air(600.0).flows.exhaust
 
 
@@ -212,7 +212,7 @@ def test_blown_thermal_cutoff_in_both_wirings(whole_chain: bool) -> None:
     assert r.final_moisture > 0.3
     if whole_chain:
         assert r.end is EndReason.DIAL_RAN_OUT
-        assert r.duration == pytest.approx(780.0, abs=1e-6)
+        assert r.cycle_time == pytest.approx(780.0, abs=1e-6)
     else:
         assert r.end.value.startswith("time limit")
         assert r.timer_time == 0.0
@@ -248,7 +248,7 @@ def test_no_heat_and_the_timer_waits_for_ever(override: str) -> None:
     r = run(override, HOUR)
     assert r.burner_time == r.gas_energy == r.timer_time == 0.0
     assert r.end.value.startswith("time limit")
-    assert r.duration == 3600.0
+    assert r.cycle_time == 3600.0
 
 
 @pytest.mark.parametrize(
@@ -277,8 +277,8 @@ def test_open_igniter_never_glows_and_draws_nothing() -> None:
 def test_coil_that_fails_hot_heats_on_the_first_burn_then_has_long_gaps() -> None:
     r = run("burner.coil_opens=120 degF", "burner.coil_recloses=100 degF")
     assert r.burner_cycles > run().burner_cycles
-    assert to_four_percent("burner.coil_opens=120 degF", "burner.coil_recloses=100 degF").duration > (
-        1.2 * to_four_percent().duration
+    assert to_four_percent("burner.coil_opens=120 degF", "burner.coil_recloses=100 degF").cycle_time > (
+        1.2 * to_four_percent().cycle_time
     )
     assert any("main coil goes open" in e.changes for e in r.events)
 
@@ -291,7 +291,7 @@ def test_thermostat_stuck_closed_runs_hot_and_for_ever() -> None:
 
 def test_thermostat_stuck_open_stops_early_on_a_wet_load() -> None:
     r = run("machine.exhaust_thermostat=stuck open", HOUR)
-    assert r.duration == pytest.approx(780.0, abs=1e-6)
+    assert r.cycle_time == pytest.approx(780.0, abs=1e-6)
     assert r.burner_time == 0.0
     assert r.final_moisture > 0.5
 
@@ -315,7 +315,7 @@ def test_over_full_drum_dries_badly() -> None:
     """Twice the load takes more than twice the time."""
     double = to_four_percent("load.dry_mass=18 lb", "controls.time_limit=6 h")
     alone = to_four_percent("load.dry_mass=9 lb", "controls.time_limit=6 h")
-    assert double.duration > 2.0 * alone.duration
+    assert double.cycle_time > 2.0 * alone.cycle_time
 
 
 def test_a_room_fed_by_a_vent_leak_fogs_up_but_holds_no_more_than_saturated_air() -> None:

@@ -97,4 +97,4 @@ def test_no_rows_no_recording(standard_parameters: Parameters) -> None:
     assert tape.used[0] == 0
     nothing = np.zeros(0)
     out = run_block(as_rows([standard_parameters]), nothing, nothing.astype(np.int64))
-    assert out["cycle_time_s"][0] == run_cycle(standard_parameters).duration
+    assert out["cycle_time_s"][0] == run_cycle(standard_parameters).cycle_time

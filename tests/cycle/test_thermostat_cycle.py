@@ -127,7 +127,7 @@ def test_dial_runs_out_in_closed_form() -> None:
     on, off = swing(25.0, at.hot, 322.0, 330.0), swing(25.0, at.cold, 330.0, 322.0)
     whole, rest = divmod(180.0, off)
     end = swing(25.0, at.hot, p.room_temp, 330.0) + whole * (off + on) + rest + 300.0
-    assert r.duration == pytest.approx(end, abs=1e-3)
+    assert r.cycle_time == pytest.approx(end, abs=1e-3)
     assert r.burner_cycles == int(whole) + 1
 
 

@@ -26,7 +26,7 @@ def minutes(seconds: float) -> str:
 
 
 def on(r: CycleResult, column: int) -> list[tuple[float, float]]:
-    return r.trajectory.intervals(column, r.duration)
+    return r.trajectory.intervals(column, r.cycle_time)
 
 
 def first_opening(r: CycleResult) -> float:
@@ -61,8 +61,8 @@ def bulk(r: CycleResult, name: str) -> float:
 def hot_for(r: CycleResult) -> float:
     """How long the load was more than 40 degF above 155 degF [s]."""
     above = r.series["load_temp_K"] - (195.0 + 459.67) / 1.8
-    fine = np.linspace(0.0, r.duration, 200001)
-    return float((np.interp(fine, r.series["time_s"], above) > 0.0).mean() * r.duration)
+    fine = np.linspace(0.0, r.cycle_time, 200001)
+    return float((np.interp(fine, r.series["time_s"], above) > 0.0).mean() * r.cycle_time)
 
 
 def wettest(r: CycleResult) -> float:
@@ -86,7 +86,7 @@ def gasket_share(r: CycleResult) -> float:
 
 
 FOUND: dict[str, Callable[[CycleResult], str]] = {
-    "minutes": lambda r: minutes(r.duration),
+    "minutes": lambda r: minutes(r.cycle_time),
     "limit": lambda r: minutes(r.parameters.time_limit),
     "final": lambda r: f"{100 * r.final_moisture:.1f}",
     "cut_out_at": lambda r: minutes(first_opening(r)),

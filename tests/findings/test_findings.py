@@ -357,8 +357,8 @@ def test_numbers_in_the_words_are_those_of_the_summary(cycle: Cycles) -> None:
 def test_the_share_of_the_call_in_which_a_tripping_machine_gave_heat(cycle: Cycles) -> None:
     result = cycle("vent.resistance_factor=8")
     tr = result.trajectory
-    called = sum(b - a for a, b in tr.intervals(switching.HEAT_CALL, result.duration))
-    lit = sum(b - a for a, b in tr.intervals(switching.FLAME, result.duration))
+    called = sum(b - a for a, b in tr.intervals(switching.HEAT_CALL, result.cycle_time))
+    lit = sum(b - a for a, b in tr.intervals(switching.FLAME, result.cycle_time))
     assert f"gave heat for {100.0 * lit / called:.0f} % of the time heat was called" in " ".join(
         findings(result)
     )

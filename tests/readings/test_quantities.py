@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from dryermodel.kinds import KINDS
 from dryermodel.readings import quantities as Q
 from dryermodel.units import convert
-from dryermodel.vocabulary import KINDS
 
 
 @pytest.mark.parametrize("kind", sorted(KINDS))

@@ -15,17 +15,17 @@ from dryermodel.cycle.result import CycleResult
 from dryermodel.cycle.run.many import simulate_many
 from dryermodel.findings.steps import STEPS
 from dryermodel.findings.trust import statuses
+from dryermodel.kinds import KINDS, label, suffix, with_unit
 from dryermodel.readings.rows import COLUMNS, DERIVED, column, row_readings
 from dryermodel.readings.single import TAKEN, CycleReadings
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
-from dryermodel.show.data import cycle as data
 from dryermodel.show.text import cycle as text
 from dryermodel.show.text.faults import COLUMNS as FAULT_COLUMNS
 from dryermodel.studies.comparison.figures import NAMES as COMPARED
 from dryermodel.studies.sweep.outcomes import NAMES as SWEPT
 from dryermodel.units import convert
-from dryermodel.vocabulary import KINDS, READINGS, SERIES, known, label, suffix, with_unit
+from dryermodel.vocabulary import READINGS, SERIES, SUMMARY, known
 
 Cycles = Callable[..., CycleResult]
 
@@ -95,7 +95,7 @@ def test_names_with_their_units() -> None:
 
 
 def test_whoever_lists_readings_lists_names_of_the_vocabulary(cycle: Cycles) -> None:
-    lists = [data.NAMES, text.NAMES, FAULT_COLUMNS.values(), COMPARED, SWEPT, STEPS, statuses(cycle())]
+    lists = [SUMMARY, text.NAMES, FAULT_COLUMNS.values(), COMPARED, SWEPT, STEPS, statuses(cycle())]
     for names in lists:
         assert set(names) <= set(READINGS)
 
@@ -139,7 +139,7 @@ def test_many_rows_are_read_at_once(cycle: Cycles) -> None:
 def test_readings_of_a_cycle_are_a_mapping_over_all_its_names(cycle: Cycles) -> None:
     found = CycleReadings(cycle())
     assert list(found) == list(TAKEN) and len(found) == len(TAKEN)
-    assert dict(found)["cycle_time"] == cycle().duration
+    assert dict(found)["cycle_time"] == cycle().cycle_time
     with pytest.raises(KeyError):
         found["cost_load"]
 

@@ -71,7 +71,7 @@ def test_document_s_table_against_the_model() -> None:
         at = model(case).time_to_marked
         assert at is not None
         assert f"| {case} | {hand(case).time / 60.0:.1f} min | {at / 60.0:.1f} min |" in DOC
-    assert f"41 min healthy, {r.duration / 60.0:.0f} min with both" in DOC
+    assert f"41 min healthy, {r.cycle_time / 60.0:.0f} min with both" in DOC
 
 
 @pytest.mark.parametrize("case", CASES)

@@ -44,7 +44,7 @@ def test_a_fault_of_severity_zero_is_the_healthy_run_bit_for_bit(key: str) -> No
     assert same.final.tobytes() == base.final.tobytes()
     assert repr(same.outcome) == repr(base.outcome)
     assert same.trajectory.state.tobytes() == base.trajectory.state.tobytes()
-    assert same.duration == base.duration and same.end is base.end
+    assert same.cycle_time == base.cycle_time and same.end is base.end
 
 
 def test_the_smallest_severity_is_not_the_healthy_run() -> None:
@@ -204,7 +204,7 @@ def test_a_weaker_burner_takes_longer_to_dry(p: Parameters, severities: tuple[fl
         program=TIMED, dial_heat=14400.0, cut_out=NEVER, cut_in=NEVER - 1.0, high_limit_cut_out=NEVER,
         high_limit_cut_in=NEVER - 1.0, thermal_cutoff=NEVER, stop_moisture=0.06, rel_tolerance=1e-4,
     )  # fmt: skip
-    one, other = (run_cycle(apply_faults(timed, {"weak_burner": s})).duration for s in (less, more))
+    one, other = (run_cycle(apply_faults(timed, {"weak_burner": s})).cycle_time for s in (less, more))
     assert other >= one * (1.0 - 1e-6)
     if more - less > 0.05:
         assert other > one * 1.005

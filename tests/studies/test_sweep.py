@@ -52,7 +52,7 @@ def test_grid_equals_single_cycles() -> None:
         ).to_parameters()
         same = run_cycle(p._replace(rel_tolerance=MANY_RUN_TOLERANCE))
         # Same equations, same tolerance, compiled: rounding only (10 digits are written).
-        assert rows["cycle_time_min"][i] == pytest.approx(same.duration / 60.0, rel=1e-8)
+        assert rows["cycle_time_min"][i] == pytest.approx(same.cycle_time / 60.0, rel=1e-8)
         assert rows["gas_kWh"][i] == pytest.approx(same.gas_energy / KWH, rel=1e-8)
         assert rows["energy_kWh"][i] == pytest.approx(
             (same.gas_energy + same.electric_energy) / KWH, rel=1e-8

@@ -8,10 +8,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from dryermodel.errors import InputError
+from dryermodel.kinds import suffix
 from dryermodel.scenario.schema import keys, rule_of
 from dryermodel.studies.sweep.design import Drawn, Grid
 from dryermodel.studies.sweep.vary import Varied, read_all, read_vary
-from dryermodel.vocabulary import suffix
 
 FOOT = 0.3048  # m, exact by definition (international foot)
 POUND = 0.45359237  # kg, exact by definition (international pound)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from dryermodel.bench.rows import shown
+from dryermodel.kinds import label
 from dryermodel.show.data.numbers import clean
-from dryermodel.vocabulary import label
 
 if TYPE_CHECKING:
     from dryermodel.bench.rows import Row, Sum

@@ -12,37 +12,10 @@ from dryermodel.readings.gaps import gaps_of
 from dryermodel.readings.single import CycleReadings
 from dryermodel.show.data.envelope import envelope
 from dryermodel.show.data.numbers import keyed
-from dryermodel.vocabulary import READINGS
+from dryermodel.vocabulary import READINGS, SUMMARY
 
 if TYPE_CHECKING:
     from dryermodel.cycle.result import CycleResult
-
-NAMES = (
-    "cycle_time",
-    "time_to_4pct",
-    "first_cut_out",
-    "moisture_at_first_cut_out",
-    "heat_off_late",
-    "final_moisture",
-    "water_removed",
-    "burner_time",
-    "burner_cycles",
-    "ignition_tries",
-    "timer_time",
-    "high_limit_trips",
-    "gas_input",
-    "gas_energy",
-    "electric_energy",
-    "energy_per_water",
-    "exhaust_flow",
-    "vent_static",
-    "exhaust_temp_bulk",
-    "exhaust_temp_max",
-    "load_temp_max",
-    "combustion_air_ratio",
-)
-"""Readings in the summary, in its order, beside the balances and the tolerance that every command tells."""
-
 
 CSV_DIGITS = 8
 """Significant digits of a number in a CSV file."""
@@ -76,7 +49,7 @@ def summary_json(result: CycleResult, version: str) -> dict[str, Any]:
         ),
         "end_reason": result.end.slug,
         "end_reason_text": result.end.value,
-        **keyed(CycleReadings(result), NAMES),
+        **keyed(CycleReadings(result), SUMMARY),
         "pieces": [piece._asdict() for piece in result.pieces],
     }
 

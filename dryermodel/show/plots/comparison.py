@@ -110,10 +110,12 @@ def shown_minutes(results: Sequence[CycleResult]) -> float:
     results : sequence of CycleResult
         The cycles; one that runs to the time limit is cut off rather than squeezing the others.
     """
-    ended = [r.duration for r in results if r.end.code in ENDED]
+    ended = [r.cycle_time for r in results if r.end.code in ENDED]
     longest = max(ended, default=0.0)
     needed = [
-        min(r.duration, 1.4 * (M.time_to_4pct(r) or r.duration)) for r in results if r.end.code not in ENDED
+        min(r.cycle_time, 1.4 * (M.time_to_4pct(r) or r.cycle_time))
+        for r in results
+        if r.end.code not in ENDED
     ]
     return max(longest, *needed, 1.0) / MINUTE if needed else max(longest, 1.0) / MINUTE
 
@@ -166,7 +168,7 @@ def _ending(result: CycleResult) -> str:
     told = "4 % not reached" if dry is None else f"4 % after {Q.text(dry, 'time', False)}"
     if result.end.code not in ENDED:
         return f"{told}, does not end by itself"
-    return f"{told}, ends after {Q.text(result.duration, 'time', False)}"
+    return f"{told}, ends after {Q.text(result.cycle_time, 'time', False)}"
 
 
 def _title(figure: Figure, top: Axes, cases: Sequence[Case], si: bool) -> None:

@@ -106,7 +106,7 @@ def exhaust_panel(ax: Axes, results: Sequence[CycleResult], si: bool) -> None:
 
 def _place(rank: int, count: int, result: CycleResult) -> float:
     """Minute at which a curve carries its letter: in bulk drying, one case after the other."""
-    dry = M.time_to_4pct(result) or result.duration
+    dry = M.time_to_4pct(result) or result.cycle_time
     return dry / MINUTE * (0.3 + 0.55 * rank / max(count - 1, 1))
 
 
@@ -156,11 +156,11 @@ def strip_panel(ax: Axes, results: Sequence[CycleResult]) -> None:
     for rank, result in enumerate(results):
         y, s = -float(rank), CASE_STROKES[rank]
         ax.broken_barh(
-            [(0.0, result.duration / MINUTE)], (y - 0.34, 0.68), facecolors="white", edgecolors=MID, lw=0.6
+            [(0.0, result.cycle_time / MINUTE)], (y - 0.34, 0.68), facecolors="white", edgecolors=MID, lw=0.6
         )
         heat = M.heat_intervals(result)
         if len(heat) > CROWDED:
-            _share(ax, heat, y - 0.34, result.duration, s.color)
+            _share(ax, heat, y - 0.34, result.cycle_time, s.color)
             continue
         bars = [(a / MINUTE, (b - a) / MINUTE) for a, b in heat]
         ax.broken_barh(bars, (y - 0.34, 0.68), facecolors=s.color, edgecolors="none")
@@ -186,6 +186,6 @@ def _duties(ax: Axes, results: Sequence[CycleResult]) -> None:
     for rank, result in enumerate(results):
         on = sum(b - a for a, b in M.heat_intervals(result))
         burns = "once" if result.burner_cycles == 1 else f"{result.burner_cycles} times"
-        share = 100.0 * on / result.duration if result.duration > 0.0 else 0.0
+        share = 100.0 * on / result.cycle_time if result.cycle_time > 0.0 else 0.0
         text = f"on {on / MINUTE:.1f} min, {burns} ({share:.0f} %)" if on > 0.0 else "stays off"
         ax.text(1.012, -float(rank), text, transform=ax.get_yaxis_transform(), va="center")

@@ -217,9 +217,9 @@ def bin_minutes(duration: float) -> float:
 
 def duty_panel(ax: Axes, result: CycleResult) -> None:
     """Share of the time with heat, and with the timer running, in bins."""
-    length = bin_minutes(result.duration)
+    length = bin_minutes(result.cycle_time)
     duty = result.duty(length * MINUTE)
-    edges = np.append(duty["start_s"], result.duration) / MINUTE
+    edges = np.append(duty["start_s"], result.cycle_time) / MINUTE
     burner, timer = duty["burner_duty"], duty["timer_duty"]
     heat, dial = STROKES["burner"], STROKES["timer"]
     ax.stairs(burner, edges, fill=True, color=HEAT, alpha=0.35, linewidth=0.0)

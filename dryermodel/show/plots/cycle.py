@@ -72,9 +72,9 @@ def plot_cycle(result: CycleResult, *, si: bool = False, ax: Axes | None = None)
         heights = _heights(result)
         figure, box = _canvas(heights, ax)
         axes = _panels(figure, box, heights)
-        series = _until_end(both_sides(result), result.duration)
+        series = _until_end(both_sides(result), result.cycle_time)
         for panel in axes.values():
-            panel.set_xlim(0.0, max(result.duration, 1e-3) / MINUTE)
+            panel.set_xlim(0.0, max(result.cycle_time, 1e-3) / MINUTE)
         dense = crowded_switching(result)
         exhaust_panel(axes["exhaust"], result, series, si, dense)
         burner_panel(axes["burner"], result, series, si, dense)
@@ -149,7 +149,7 @@ def _moments(axes: dict[str, Axes], result: CycleResult) -> None:
     for event in result.events:
         if event.cause == "interruption" and len(outside) <= MOST_INTERRUPTIONS:
             moments.append((event.time, event.changes[0] if event.changes else "start pressed"))
-    known = sorted((t / MINUTE, words) for t, words in moments if t is not None and t < result.duration)
+    known = sorted((t / MINUTE, words) for t, words in moments if t is not None and t < result.cycle_time)
     for name, panel in axes.items():
         for x, _ in known:
             if name != "moisture":
@@ -180,5 +180,5 @@ def _title(figure: FigureBase, top: Axes, box: Box, result: CycleResult) -> None
     # A dollar sign in a person's title is a dollar sign.
     title, size = fitted_title(result.title, FONT_PT + 3, "One cycle")
     figure.text(x, y - 12.0 * point, title, ha="left", va="top", weight="bold", size=size, parse_math=False)
-    ended = f"{result.end.value}; {result.duration / MINUTE:.1f} min after the start"
+    ended = f"{result.end.value}; {result.cycle_time / MINUTE:.1f} min after the start"
     figure.text(x, y - 29.0 * point, ended, ha="left", va="top", size=FONT_PT + 1, color=DARK)

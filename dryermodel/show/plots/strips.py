@@ -43,7 +43,7 @@ def strips(result: CycleResult) -> list[Strip]:
     electric = result.parameters.heat_source == P.ELECTRIC_HEAT
 
     def row(words: str, column: int, fill: str, hatch: str = "", contact: bool = False) -> Strip:
-        return Strip(words, result.trajectory.intervals(column, result.duration), fill, hatch, contact)
+        return Strip(words, result.trajectory.intervals(column, result.cycle_time), fill, hatch, contact)
 
     found = [row("drum motor", S.RUNNING, PALE), row("heat circuit fed", S.HEAT_CALL, MID)]
     if electric:
@@ -58,7 +58,7 @@ def strips(result: CycleResult) -> list[Strip]:
     found.append(Strip("timer heat contact", _timer_heat(result), DARK, "", True))
     for words, column in (("thermal cut-off", S.THERMAL_CUTOFF), ("door switch", S.DOOR)):
         extra = row(words, column, DARK, contact=True)
-        if extra.intervals != [(0.0, result.duration)]:
+        if extra.intervals != [(0.0, result.cycle_time)]:
             found.append(extra)
     return found
 
@@ -66,7 +66,7 @@ def strips(result: CycleResult) -> list[Strip]:
 def _timer_heat(result: CycleResult) -> list[tuple[float, float]]:
     tr = result.trajectory
     rows = np.flatnonzero(tr.discrete[:, S.STRETCH] >= 1)
-    opens = float(tr.time[rows[0]]) if len(rows) else result.duration
+    opens = float(tr.time[rows[0]]) if len(rows) else result.cycle_time
     return [(0.0, opens)] if opens > 0.0 else []
 
 
@@ -116,14 +116,14 @@ def strip_panel(ax: Axes, result: CycleResult) -> None:
         ax.axhline(y - 0.32, color=MID, linewidth=0.5, zorder=1)
         bars = [(a / MINUTE, (b - a) / MINUTE) for a, b in strip.intervals]
         if len(bars) > TOO_MANY:
-            _share_bars(ax, strip, y - 0.32, result.duration)
+            _share_bars(ax, strip, y - 0.32, result.cycle_time)
             crowded = True
         else:
             ax.broken_barh(
                 bars, (y - 0.32, 0.64), facecolors=strip.fill, hatch=strip.hatch or None,
                 edgecolors=INK if strip.hatch else "none", linewidth=0.5 if strip.hatch else 0.0,
             )  # fmt: skip
-        ax.text(1.012, y, tally(strip, result.duration), transform=ax.get_yaxis_transform(), va="center")
+        ax.text(1.012, y, tally(strip, result.cycle_time), transform=ax.get_yaxis_transform(), va="center")
     ax.set_yticks(places, [strip.words for strip in rows])
     ax.tick_params(axis="y", length=0)
     ax.set_ylim(places[-1] - 0.6, 0.6)
@@ -145,18 +145,18 @@ def _share_bars(ax: Axes, strip: Strip, bottom: float, duration: float) -> None:
 def crowded_switching(result: CycleResult) -> bool:
     """Whether burner or igniter switch too often for single swings to be told apart in a picture."""
     tr = result.trajectory
-    return any(len(tr.intervals(c, result.duration)) > TOO_MANY for c in (S.IGNITER, S.FLAME, S.HEATER))
+    return any(len(tr.intervals(c, result.cycle_time)) > TOO_MANY for c in (S.IGNITER, S.FLAME, S.HEATER))
 
 
 def dial_panel(ax: Axes, result: CycleResult) -> None:
     """Travel of the dial in minutes of timer-motor time, with the end of its heat stretch."""
     p = result.parameters
     knots, travel = [0.0], [0.0]
-    for a, b in result.trajectory.intervals(S.TIMER_MOTOR, result.duration):
+    for a, b in result.trajectory.intervals(S.TIMER_MOTOR, result.cycle_time):
         rate = p.timer_works
         knots += [a, b]
         travel += [travel[-1], travel[-1] + rate * (b - a)]
-    knots.append(result.duration)
+    knots.append(result.cycle_time)
     travel.append(travel[-1])
     x, y = np.array(knots) / MINUTE, np.array(travel) / MINUTE
     whole = max((p.dial_heat + p.dial_cool_down) / MINUTE, 1e-3)

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from dryermodel.errors import InputError
+from dryermodel.kinds import label
 from dryermodel.scenario.fault_section import PREFIX
 from dryermodel.show.plots.style import DARK, FONT_PT, HEAT, INK, PALE, RC, WATER
 from dryermodel.show.plots.titles import fitted_title
 from dryermodel.studies.sweep.design import Grid
 from dryermodel.studies.sweep.outcomes import TEXT_COLUMN, Outcome, column, find_outcome, time_to_dry_words
 from dryermodel.units import digits
-from dryermodel.vocabulary import label
 
 if TYPE_CHECKING:
     import pandas as pd

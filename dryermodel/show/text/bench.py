@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dryermodel.bench.rows import shown
+from dryermodel.kinds import label
 from dryermodel.readings.quantities import written
-from dryermodel.vocabulary import label
 
 if TYPE_CHECKING:
     from dryermodel.bench.rows import Row, Sum

@@ -12,7 +12,7 @@ from dryermodel.readings import quantities as Q
 from dryermodel.readings.single import CycleReadings
 from dryermodel.show.text.columns import short_hash
 from dryermodel.show.text.console import put, width_of
-from dryermodel.vocabulary import READINGS, Reading, Readings, known
+from dryermodel.vocabulary import READINGS, SUMMARY, Reading, Readings, known
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -27,25 +27,11 @@ MOST_EVENTS = 200
 OPEN = 1.0e-6
 """Gap of a balance from which on it is open, a mistake to be told without being asked [1]."""
 
+FOR_PROGRAMS = ("first_cut_out", "heat_off_late", "ignition_tries", "combustion_air_ratio")
+"""Readings of the summary that only programs are told; to people the findings tell them where they matter."""
+
 NAMES = (
-    "cycle_time",
-    "time_to_4pct",
-    "moisture_at_first_cut_out",
-    "final_moisture",
-    "water_removed",
-    "burner_time",
-    "burner_cycles",
-    "timer_time",
-    "high_limit_trips",
-    "gas_input",
-    "gas_energy",
-    "electric_energy",
-    "energy_per_water",
-    "exhaust_flow",
-    "vent_static",
-    "exhaust_temp_bulk",
-    "exhaust_temp_max",
-    "load_temp_max",
+    *(name for name in SUMMARY if name not in FOR_PROGRAMS),
     "balance_water",
     "balance_energy",
     "rel_tolerance",

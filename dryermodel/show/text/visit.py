@@ -11,7 +11,7 @@ from dryermodel.field.measurements import ADVANCE, DIFFERENCES, Measurement
 from dryermodel.field.round import Part, parts
 from dryermodel.field.safety import DANGERS, RULES
 from dryermodel.field.visit import Visit
-from dryermodel.vocabulary import label
+from dryermodel.kinds import label
 
 HEADERS = ["", "measured", "good to", "state"]
 

@@ -168,7 +168,7 @@ def run_cases(
     Examples
     --------
     >>> cases = run_cases(plan_comparison(["standard"], ["thermostat_stuck_open"]))
-    >>> [round(case.result.duration / 60) for case in cases]
+    >>> [round(case.result.cycle_time / 60) for case in cases]
     [48, 13]
     """
     done: list[Case] = []

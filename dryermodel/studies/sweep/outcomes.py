@@ -10,8 +10,9 @@ import numpy as np
 from dryermodel.cycle.frame import affine
 from dryermodel.cycle.reasons import EndReason
 from dryermodel.errors import InputError, did_you_mean
+from dryermodel.kinds import KINDS, with_unit
 from dryermodel.readings.rows import column as reading_column
-from dryermodel.vocabulary import KINDS, READINGS, Reading, with_unit
+from dryermodel.vocabulary import READINGS, Reading
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray

@@ -12,6 +12,7 @@ from dryermodel import units
 from dryermodel.cycle.engine.parameters import NEVER
 from dryermodel.cycle.frame import affine
 from dryermodel.errors import InputError, shortened
+from dryermodel.kinds import label, with_unit
 from dryermodel.scenario.defaults import named_values
 from dryermodel.scenario.fault_section import PREFIX, is_fault_key, require_fault
 from dryermodel.scenario.fault_text import parse_fault, plainly
@@ -20,7 +21,6 @@ from dryermodel.scenario.merge import require_key
 from dryermodel.scenario.rules import Rule, is_whole_number, read
 from dryermodel.scenario.schema import choices_of, is_switch, rule_of
 from dryermodel.scenario.words import known_key
-from dryermodel.vocabulary import label, with_unit
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray

@@ -22,7 +22,7 @@ class Recorded(NamedTuple):
     """One compiled run with what the bands need of its recording."""
 
     outcome: np.void
-    duration: float  # [s]
+    cycle_time: float  # [s]
     time: NDArray[np.float64]  # (k,) [s]
     element: NDArray[np.float64]  # (k,) [K] exhaust thermostat
     element_rate: NDArray[np.float64]  # (k,) [K/s]
@@ -52,13 +52,13 @@ def recorded_runs(rows: NDArray[np.void], interruptions: Sequence[tuple[float, i
 def _note(outcome: np.void, tape: Any, used: int, shares: Sequence[float]) -> Recorded:
     """Keep what the bands need; the tape is written over by the next run."""
     trajectory = Trajectory(*(np.array(column[:used]) for column in tape[:5]))
-    duration = float(outcome["cycle_time_s"])
-    flame = trajectory.intervals(switching.FLAME, duration)
-    flame += trajectory.intervals(switching.HEATER, duration)
+    cycle_time = float(outcome["cycle_time_s"])
+    flame = trajectory.intervals(switching.FLAME, cycle_time)
+    flame += trajectory.intervals(switching.HEATER, cycle_time)
     state = trajectory.state
     return Recorded(
         outcome,
-        duration,
+        cycle_time,
         trajectory.time,
         state[:, Y.EXHAUST_ELEMENT].copy(),
         trajectory.rate[:, Y.EXHAUST_ELEMENT].copy(),

@@ -68,7 +68,7 @@ class Sensitivity(NamedTuple):
     deviation: float  # [SI]
     least: float  # [SI]
     greatest: float  # [SI]
-    filled: int  # runs in which it did not apply, counted with the run's duration
+    filled: int  # runs in which it did not apply, counted with the run's cycle time
     tail_share: float  # of the variance, in the hundredth of the runs farthest from the mean
 
     @property
@@ -253,9 +253,9 @@ def _run(
 
 
 def _filled(outcome: Outcome, rows: NDArray[np.void]) -> tuple[NDArray[np.float64], int]:
-    """Values of an outcome with the duration where it does not apply, and how often that was.
+    """Values of an outcome with the cycle time where it does not apply, and how often that was.
 
-    Only the time to a moisture can be missing while a duration stands for it; what else is missing
+    Only the time to a moisture can be missing while a cycle time stands for it; what else is missing
     (a probe half way through drying that never took place) counts as zero.
     """
     values = outcome.values(rows)

@@ -198,14 +198,14 @@ def bands(
     metal_shares : sequence of float
         Share of the housing's temperature in what each sample's element feels [1].
     """
-    longest = max(max(sample.duration for sample in samples), 1.0)
+    longest = max(max(sample.cycle_time for sample in samples), 1.0)
     grid = np.linspace(0.0, longest, STEPS)
     edges = np.arange(0.0, longest + BIN, BIN)
     temp = np.full((len(samples), STEPS), np.nan)
     moisture = np.empty((len(samples), STEPS))
     duty = np.empty((len(samples), len(edges) - 1))
     for i, (sample, lag, metal) in enumerate(zip(samples, exhaust_lags, metal_shares, strict=True)):
-        running = grid < sample.duration
+        running = grid < sample.cycle_time
         felt = sample.element + lag * sample.element_rate
         # An element that feels nearly nothing but metal says nearly nothing about the air.
         exhaust = felt + (felt - sample.housing) * metal / (1.0 - metal) if metal < 0.95 else felt

@@ -13,12 +13,12 @@ import numpy as np
 
 from dryermodel import units
 from dryermodel.cycle.engine.parameters import NEVER
+from dryermodel.kinds import label
 from dryermodel.scenario.checks import EXCLUSIVE
 from dryermodel.scenario.follow import moves_with
 from dryermodel.scenario.words import known_key
 from dryermodel.studies.sweep.points import PointMaker
 from dryermodel.studies.sweep.vary import Varied, quantity_rule, read_all
-from dryermodel.vocabulary import label
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray

@@ -127,9 +127,9 @@ def test_lettering_stays_inside_and_names_keep_apart(what_ifs: tuple[str, ...]) 
 def test_a_cycle_without_end_does_not_squeeze_the_others() -> None:
     results = [case.result for case in cases(*ODD)]
     shown = shown_minutes(results)
-    endless = [r for r in results if r.duration == 4 * 3600.0]
+    endless = [r for r in results if r.cycle_time == 4 * 3600.0]
     assert endless and shown < 200.0
-    assert shown >= max(r.duration for r in results if r not in endless) / 60.0
+    assert shown >= max(r.cycle_time for r in results if r not in endless) / 60.0
     text = " ".join(lettering(picture(*ODD)))
     assert "not" in text and "end by itself" in text
     dots = [line for line in picture(*ODD).axes["water"].lines if line.get_marker() == "o"]

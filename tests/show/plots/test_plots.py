@@ -110,7 +110,7 @@ def test_every_scale_names_its_unit(cycle: Cycles, si: bool, temperature: str, m
 def test_one_time_axis(cycle: Cycles) -> None:
     axes = plot_cycle(cycle()).axes
     limits = {panel.get_xlim() for panel in axes.values()}
-    assert limits == {(0.0, cycle().duration / 60.0)}
+    assert limits == {(0.0, cycle().cycle_time / 60.0)}
 
 
 @pytest.mark.parametrize(("si", "dry_mass"), [(False, 8.45), (True, 8.45 * 0.45359237)])
@@ -162,7 +162,7 @@ def test_bars_stand_at_the_exact_switching_times(cycle: Cycles) -> None:
         edges = [(corner[:, 0].min(), corner[:, 0].max()) for corner in corners]
         assert np.array(edges) * 60.0 == pytest.approx(np.array(row.intervals)), row.words
     flame = next(row for row in rows if row.words == "flame")
-    assert flame.intervals == result.trajectory.intervals(switching.FLAME, result.duration)
+    assert flame.intervals == result.trajectory.intervals(switching.FLAME, result.cycle_time)
 
 
 def test_a_jump_is_drawn_as_one(cycle: Cycles) -> None:

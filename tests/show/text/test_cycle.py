@@ -16,11 +16,12 @@ from dryermodel.cycle.reasons import EndReason
 from dryermodel.cycle.result import CycleResult
 from dryermodel.errors import InputError
 from dryermodel.findings.trust import ASSUMED, COMPUTED, FITTED, LEGEND, statuses
+from dryermodel.kinds import KINDS, label
 from dryermodel.show.data import cycle as D
 from dryermodel.show.data.numbers import clean
 from dryermodel.show.text import cycle as T
 from dryermodel.show.text.cycle import keyed_rows
-from dryermodel.vocabulary import KINDS, READINGS, label
+from dryermodel.vocabulary import READINGS
 
 Cycles = Callable[..., CycleResult]
 
@@ -59,7 +60,7 @@ def test_numbers_of_the_standard_cycle(cycle: Cycles) -> None:
     result = cycle()
     content = D.summary_json(result, "0")
     assert content["end_reason"] == "dial_ran_out"
-    assert content["cycle_time_min"] == pytest.approx(result.duration / 60.0, rel=1e-8)
+    assert content["cycle_time_min"] == pytest.approx(result.cycle_time / 60.0, rel=1e-8)
     assert content["time_to_4pct_min"] == pytest.approx(22.2, abs=1.0)
     assert content["timer_on_min"] == pytest.approx(8.0)  # 3 min of heat-off time and 5 of cool-down
     assert content["water_removed_kg"] == pytest.approx(result.water_removed)
@@ -347,7 +348,7 @@ def test_csv_reads_back_and_is_the_same_twice(cycle: Cycles, tmp_path: Path) -> 
     assert one.read_bytes() == two.read_bytes()
     assert b"\r" not in one.read_bytes()
     frame = pd.read_csv(one)
-    assert len(frame) == math.floor(cycle().duration / 10.0) + 1
+    assert len(frame) == math.floor(cycle().cycle_time / 10.0) + 1
     assert frame["exhaust_temp_degF"].max() < D.summary_json(cycle(), "0")["exhaust_temp_max_degF"] + 0.01
 
 
