@@ -189,7 +189,8 @@ _READINGS: tuple[Reading, ...] = (
         "drying, without any of the time the motor ran", figure="static",
     ),
     Reading(
-        "exhaust_temp_bulk", "temperature", "exhaust, bulk drying", "exhaust air: median of bulk drying"
+        "exhaust_temp_bulk", "temperature", "exhaust, bulk drying", "exhaust air: median of bulk drying, "
+        "which is steady drying in the trade",
     ),
     Reading(
         "exhaust_temp_max", "temperature", "exhaust, highest", "exhaust air, while the motor ran"

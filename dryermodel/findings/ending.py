@@ -48,7 +48,7 @@ def ending(f: Facts) -> Iterator[Finding]:
         how = {
             P.AUTO: "The timer ran its course",
             P.TIMED: "The timer ran its set time, which takes no notice of the load,",
-            P.AIR_ONLY: "The timer ran its set time without heat, as air only does,",
+            P.AIR_ONLY: "The timer ran its set time without heat, as air only (air fluff) does,",
         }[f.p.program]
         yield Finding(10, f"{how} and ended the cycle after {after}, with the load at {left} moisture.")
     else:

@@ -30,7 +30,8 @@ published charts give at it [m3/s]."""
 
 
 @cache
-def _default_machine() -> P.Parameters:
+def default_machine() -> P.Parameters:
+    """The machine of the defaults, without faults."""
     from dryermodel.scenario.convert import without_faults  # takes a while to import, and few runs need it
     from dryermodel.scenario.merge import merge
 
@@ -175,7 +176,7 @@ class Facts:
 
         Against the same blower on the same vent with screen, housing and drive of the default machine.
         """
-        sound = _default_machine()
+        sound = default_machine()
         clean = self.p._replace(
             fan_speed=max(self.p.fan_speed, sound.fan_speed),
             screen_loss=min(self.p.screen_loss, sound.screen_loss),

@@ -62,7 +62,7 @@ def pattern(faulty: Readings, healthy: Readings, parameters: Parameters) -> Patt
     -------
     Pattern
         Marks in the order in which a technician meets them: flame, end, time, limit, ignition,
-        burner stretches, temperatures, air, gas, load. No marks when the two cannot be told apart.
+        burner stretches, temperatures, air, gas, motor, load. No marks when the two cannot be told apart.
     """
     z = changes(faulty, healthy)
     found = [
@@ -75,6 +75,7 @@ def pattern(faulty: Readings, healthy: Readings, parameters: Parameters) -> Patt
         *_temperatures(faulty, z),
         *_air(z),
         *_energy(faulty, healthy, z, parameters),
+        *_motor(faulty, healthy, z),
         *_load(faulty, z),
     ]
     return Pattern(tuple(found), z)
@@ -204,6 +205,16 @@ def _energy(s: Readings, h: Readings, z: dict[str, float], p: Parameters) -> lis
         return []
     words = f"{'more' if z[name] > 0.0 else 'less'} {what}"
     return [Mark(words, words + _percent(s, h, name))]
+
+
+def _motor(s: Readings, h: Readings, z: dict[str, float]) -> list[Mark]:
+    """What the motor takes at the plug, with the load as it is at the start."""
+    name = "motor_power_early"
+    watts, way = s[name], sign(z[name])
+    if watts is None or h[name] is None or not way:
+        return []
+    words = f"motor takes {'more' if way > 0 else 'less'}"
+    return [Mark(words, f"{words}, {watts:.0f} W{_percent(s, h, name)}")]
 
 
 def _load(s: Readings, z: dict[str, float]) -> list[Mark]:

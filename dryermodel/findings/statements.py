@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
-from dryermodel.findings import burner, drying, heat, pieces, standstill
+from dryermodel.findings import burner, drying, heat, motor, pieces, standstill
 from dryermodel.findings import ending as end
 from dryermodel.findings.facts import Facts, Finding
 
@@ -24,6 +24,7 @@ RULES: tuple[Callable[[Facts], Iterator[Finding]], ...] = (
     heat.coil,
     end.ending,
     standstill.interrupted,
+    motor.labours,
     end.left_wet,
     pieces.unlike,
     end.thermostat_silent,

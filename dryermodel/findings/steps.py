@@ -31,7 +31,7 @@ MOISTURE_STEP = 0.01
 """1 % of the bone-dry weight on a luggage scale [kg/kg]."""
 
 SHARE_STEP = 0.10
-"""Times, gas and air flow: one tenth."""
+"""Times, gas, air flow and motor power: one tenth."""
 
 STRETCH_STEP = 0.35
 """Lengths of burner stretches and the wait for the flame: about a third."""
@@ -52,6 +52,7 @@ STEPS: dict[str, Step] = {
     "burner_on_mean": lambda healthy: max(STRETCH_STEP * healthy, 5.0),
     "burner_off_mean": lambda healthy: max(STRETCH_STEP * healthy, 5.0),
     "first_light": lambda healthy: max(STRETCH_STEP * healthy, 10.0),
+    "motor_power_early": lambda healthy: max(SHARE_STEP * healthy, 10.0),
 }
 """Reading of the vocabulary, and its step [SI] given the healthy value."""
 
@@ -59,15 +60,16 @@ STEPS: dict[str, Step] = {
 def steps_in_words(si: bool = False) -> str:
     """The steps, for the page that uses them.
 
-    >>> steps_in_words()[:35]
-    '10 % of times, energy and flow; 5 d'
+    >>> steps_in_words()[:36]
+    '10 % of times, energy, flow and moto'
     """
     bulk, peak, load = (
         Q.text(step, "temperature difference", si) for step in (TEMPERATURE_STEP, PEAK_STEP, LOAD_STEP)
     )
     return (
-        f"10 % of times, energy and flow; {bulk} in bulk drying, {peak} of exhaust peaks, {load} of the "
-        f"load; {Q.text(STATIC_STEP, 'pressure', si)}; 1 % moisture; a third of burner stretches"
+        f"10 % of times, energy, flow and motor power; {bulk} in bulk drying, {peak} of exhaust peaks, "
+        f"{load} of the load; {Q.text(STATIC_STEP, 'pressure', si)}; 1 % moisture; a third of burner "
+        "stretches"
     )
 
 

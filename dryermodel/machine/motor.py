@@ -36,6 +36,46 @@ def speed_at_voltage(voltage_share: float) -> float:
     return max(1.0 - RATED_SLIP / (voltage_share * voltage_share), 0.0) / (1.0 - RATED_SLIP)
 
 
+HEALTHY_RUN_UP = 0.5
+"""Start to the opening of the start winding's switch on a free-turning machine [s], assumed: common practice
+hears a healthy one as under a second."""
+
+STARTING_TORQUE = 3.0
+"""Mean torque of the starting motor over what a free-turning drum and blower ask for [1], assumed: a
+split-phase motor starts with 1.5 to 2 times its full-load torque, and runs a dryer at part load."""
+
+
+def run_up_time(drag: float, voltage_share: float) -> float:
+    """Time from standstill until the start winding lets go [s]; infinite where it never gets there.
+
+    ::
+
+        t = 0.5 s (3 - 1) / (3 v^2 - r)
+
+    The torque left to speed the drum up is the starting motor's, which goes with the square of the voltage,
+    less what turning asks for; the inertia stays what it is.
+
+    Parameters
+    ----------
+    drag : float
+        What turning asks for, over a free-turning machine's [1]: power at the plug over the usual one.
+    voltage_share : float
+        Voltage over the rated one [1].
+
+    Notes
+    -----
+    Angular momentum under constant torque; A. E. Fitzgerald, C. Kingsley, S. D. Umans, Electric Machinery,
+    ch. 9: single-phase motors, torque and the square of voltage (from memory). Both constants are assumed.
+
+    Examples
+    --------
+    >>> run_up_time(1.0, 1.0), round(run_up_time(1.4, 1.0), 3), run_up_time(1.4, 0.6)
+    (0.5, 0.625, inf)
+    """
+    left = STARTING_TORQUE * voltage_share * voltage_share - drag
+    return HEALTHY_RUN_UP * (STARTING_TORQUE - 1.0) / left if left > 0.0 else math.inf
+
+
 POWER_FACTOR = 0.6
 """Power over volts times amperes of the running motor [1], assumed: small split-phase motors at part load
 lie between 0.5 and 0.7 (from memory)."""

@@ -8,6 +8,7 @@ from types import MappingProxyType
 _SAME = {
     "propane": ("lp", "lpg", "lp gas", "lp-gas", "liquid propane", "liquefied petroleum gas"),
     "natural": ("natural gas", "nat gas", "ng"),
+    "air only": ("air fluff", "fluff", "air"),
     "louvered": ("louver", "louvers", "louvre", "louvred", "louvered hood"),
 }
 _BY_WORD = MappingProxyType({other: word for word, others in _SAME.items() for other in others})
@@ -25,6 +26,8 @@ def known_word(word: str, choices: Iterable[str]) -> str:
 
     >>> known_word("LP", ("natural", "propane")), known_word("Gas", ("gas", "electric"))
     ('propane', 'gas')
+    >>> known_word("Air Fluff", ("auto", "timed", "air only"))
+    'air only'
     """
     small = " ".join(word.lower().split())
     by_small = {choice.lower(): choice for choice in choices}

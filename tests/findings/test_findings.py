@@ -228,7 +228,7 @@ EXPECTED: dict[str, tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]] = 
     "slipping belt": (("machine.tumbling=20 %",), ("tumbles at 20 % of normal", "Check belt"), ("large",)),
     "air only": (
         ("controls.program=air only",),
-        ("without heat, as air only does",),
+        ("without heat, as air only (air fluff) does",),
         ("left wet", "No heat at all", "never opened", "Electricity", "kWh/lb"),
     ),
     "timed": (

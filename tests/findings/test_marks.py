@@ -22,6 +22,7 @@ HEALTHY: dict[str, float | None] = {
     "load_temp_max": 350.0, "vent_static": 140.0, "exhaust_flow": 0.07, "burner_on_mean": 40.0,
     "burner_off_mean": 60.0, "first_light": 30.0, "longest_glow": 30.0, "burner_cycles": 7.0,
     "ignition_tries": 7.0, "high_limit_trips": 0.0, "ended": 1.0, "first_cut_out": 1480.0,
+    "motor_power_early": 250.0,
 }  # fmt: skip
 
 DEGF = 5.0 / 9.0  # K
@@ -40,6 +41,7 @@ STEP = {
     "burner_on_mean": (14.0, "longer burns after the cut-out", "shorter burns after the cut-out"),
     "burner_off_mean": (21.0, "longer gaps after the cut-out", "shorter gaps after the cut-out"),
     "first_light": (10.5, "slow light", None),
+    "motor_power_early": (25.0, "motor takes more", "motor takes less"),
 }
 
 
@@ -66,10 +68,12 @@ def test_small_numbers_have_a_least_step() -> None:
     short = {
         **HEALTHY, "cycle_time": 300.0, "time_to_4pct": 300.0, "gas_energy": 1e5, "electric_energy": 1e5,
         "exhaust_flow": 1e-4, "burner_on_mean": 6.0, "burner_off_mean": 6.0, "first_light": 5.0,
+        "motor_power_early": 50.0,
     }  # fmt: skip
     least = {
         "cycle_time": 120.0, "time_to_4pct": 120.0, "gas_energy": 1e5, "electric_energy": 1e5,
         "exhaust_flow": 1e-4, "burner_on_mean": 5.0, "burner_off_mean": 5.0, "first_light": 10.0,
+        "motor_power_early": 10.0,
     }  # fmt: skip
     for name, step in least.items():
         value = short[name]

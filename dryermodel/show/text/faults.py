@@ -93,7 +93,7 @@ def legend(si: bool = False) -> list[str]:
     degrees, static, flow, gas = (Q.display(kind, si).label for kind in kinds)
     text = (
         f"cycle, to 4%: min to the end and to 4 % moisture (>: stopped by the time limit); left: moisture at "
-        f"the end [%]; gas [{gas}] or elec [kWh]; bulk, peak: exhaust in bulk drying and highest "
+        f"the end [%]; gas [{gas}] or elec [kWh]; bulk, peak: exhaust in bulk (steady) drying and highest "
         f"[{degrees}]; load: hottest [{degrees}]; static, flow: at the collar in bulk drying [{static}, "
         f"{flow}]; on, off: mean burner stretches after the first cut-out [s]; trips: of the high limit."
     )
