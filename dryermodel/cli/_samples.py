@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from dryermodel.cli._progress import progress_bar
-from dryermodel.cli._run import print_table
+from dryermodel.show.text.tables import print_table
 
 if TYPE_CHECKING:
     from dryermodel.scenario.model import Scenario

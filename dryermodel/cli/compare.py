@@ -9,7 +9,8 @@ import typer
 
 from dryermodel.cli import _completion
 from dryermodel.cli._files import check_picture
-from dryermodel.cli._run import exit_on_input_error, print_table
+from dryermodel.cli._run import exit_on_input_error
+from dryermodel.show.text.tables import print_table
 
 SettingOption = Annotated[
     list[str],

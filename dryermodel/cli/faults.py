@@ -8,7 +8,8 @@ import typer
 
 from dryermodel.cli import _completion
 from dryermodel.cli._options import SettingOption
-from dryermodel.cli._run import exit_on_input_error, print_table
+from dryermodel.cli._run import exit_on_input_error
+from dryermodel.show.text.tables import print_table
 
 if TYPE_CHECKING:
     from dryermodel.scenario.faults import Fault

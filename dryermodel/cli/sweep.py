@@ -11,7 +11,8 @@ from dryermodel.cli import _completion
 from dryermodel.cli._files import check_picture
 from dryermodel.cli._options import FaultOption, ScenarioArgument, SettingOption
 from dryermodel.cli._progress import progress_bar
-from dryermodel.cli._run import exit_on_input_error, print_table
+from dryermodel.cli._run import exit_on_input_error
+from dryermodel.show.text.tables import print_table
 
 if TYPE_CHECKING:
     import pandas as pd

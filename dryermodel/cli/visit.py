@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from dryermodel.cli import _completion
-from dryermodel.cli._run import exit_on_input_error, print_table
+from dryermodel.cli._run import exit_on_input_error
+from dryermodel.show.text.tables import print_table
 
 if TYPE_CHECKING:
     from dryermodel.errors import InputError

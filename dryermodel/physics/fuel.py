@@ -11,7 +11,6 @@ References
 3. Standard enthalpies of formation, GRI-Mech 3.0 species data.
 4. ANSI/ASME B94.11M, Twist Drills: number sizes 1 to 80 (from memory; five sizes
    checked: 80, 72, 65 and 62 against [2], 11 against a rating plate).
-5. ASHRAE Handbook - Fundamentals (2017), chapter 1, latent heat.
 """
 
 from __future__ import annotations
@@ -19,7 +18,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from dryermodel.physics.moist_air import STANDARD_PRESSURE, latent_heat
+from dryermodel.physics.moist_air import STANDARD_PRESSURE
 
 BTU = 1055.05585262
 """[J] International Table British thermal unit."""
@@ -33,8 +32,6 @@ GAS_STANDARD_TEMP = 288.70555555555556
 """[K] 60 degF, at which gas volumes are stated."""
 GAS_STANDARD_PRESSURE = 101560.0
 """[Pa] 14.73 psia, at which gas volumes are stated."""
-COMBUSTION_REFERENCE_TEMP = 298.15
-"""[K] at which the heating values and the heat of the water formed are compared."""
 
 ORIFICE_CONSTANT = 1658.5 * (FT3 / 3600.0) / INCH**2 / math.sqrt(INCH_OF_WATER)
 """[m3/(s m2 Pa^0.5)] the trade's 1658.5 ft3/h per in2 and root inch of water, in SI: 1.2812."""
@@ -53,32 +50,6 @@ NATURAL_GAS = Gas(1025.0 * BTU / FT3, 0.60, 0.0400e-6, 0.31e-6)
 """1025 Btu/ft3, specific gravity 0.60 (common practice); water formed from [3]."""
 PROPANE = Gas(2500.0 * BTU / FT3, 1.5, 0.0325e-6, 0.31e-6)
 """2500 Btu/ft3, specific gravity 1.5 (common practice); water formed from [3]."""
-
-
-def lhv_share(water_per_energy: float) -> float:
-    """Share of the gross heat that warms the air; the rest leaves as latent heat of the water formed.
-
-    LHV/HHV = 1 - water_per_energy h_fg(25 degC). It is derived, not tabulated, so that the water and
-    the heat put into the air always belong to the same fuel.
-
-    Parameters
-    ----------
-    water_per_energy : water formed per gross heat [kg/J]; 0 for an electric heater.
-
-    Returns
-    -------
-    LHV over HHV [1].
-
-    References
-    ----------
-    [3], [5].
-
-    >>> round(lhv_share(NATURAL_GAS.water_per_energy), 3)
-    0.902
-    >>> round(lhv_share(PROPANE.water_per_energy), 3)
-    0.921
-    """
-    return 1.0 - water_per_energy * latent_heat(COMBUSTION_REFERENCE_TEMP)
 
 
 def orifice_flow(

@@ -9,7 +9,6 @@ the three ways says itself what it is: ``weak_burner=80 %``, ``weak_burner=manif
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from typing import NamedTuple
 
 from dryermodel.errors import InputError
@@ -153,14 +152,3 @@ def parse_fault(text: str) -> tuple[str, float]:
             "what was measured can be given with --fault or in a scenario, not here", OPTION, written.key
         )
     return written.key, written.severity
-
-
-def parse_faults(texts: Iterable[str]) -> dict[str, float]:
-    """Return the severities of several faults as written; raise InputError if one is given twice."""
-    found: dict[str, float] = {}
-    for text in texts:
-        key, severity = parse_fault(text)
-        if key in found:
-            raise InputError("is given twice", OPTION, key)
-        found[key] = severity
-    return found

@@ -12,11 +12,12 @@ import pytest
 import typer
 from typer.testing import CliRunner
 
-from dryermodel.cli._run import exit_on_input_error, plain_table, print_table
+from dryermodel.cli._run import exit_on_input_error
 from dryermodel.cli.scenario import app
 from dryermodel.errors import InputError
 from dryermodel.scenario import load_scenario, shipped_scenarios
 from dryermodel.scenario.schema import keys
+from dryermodel.show.text.tables import plain_table, print_table
 
 ROOT = Path(__file__).parents[2]
 runner = CliRunner()

@@ -237,8 +237,8 @@ def test_faults_of_one_quantity_do_give_the_same_cycle_at_some_severity() -> Non
 
 @pytest.mark.parametrize("si", [False, True])
 def test_page_is_ascii_and_fits(si: bool) -> None:
-    from dryermodel.cli._run import plain_table
     from dryermodel.show.text.columns import right_aligned
+    from dryermodel.show.text.tables import plain_table
 
     found = at_three_quarters(False)
     table = plain_table(*right_aligned(page.headers(found), page.rows(found, si), 2)).splitlines()

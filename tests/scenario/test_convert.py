@@ -255,4 +255,4 @@ def test_every_admissible_scenario_has_sane_parameters(raw: Raw) -> None:
     assert 0.0 <= made.room_humidity_ratio < 0.2
     assert made.firing_rate >= 0.0
     assert made.dry_mass > 0.0 and start_moisture(made) > 0.0 and made.natural_draught > 0.0
-    assert fuel.lhv_share(made.water_per_energy) > 0.0
+    assert made.water_per_energy * moist_air.latent_heat(298.15) < 1.0  # heat of the fuel is left for the air

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dryermodel.errors import InputError
-from dryermodel.scenario.fault_text import parse_fault, parse_faults, read_fault
+from dryermodel.scenario.fault_text import parse_fault, read_fault
 from dryermodel.scenario.faults import catalogue
 
 GRADED = [key for key, fault in catalogue().items() if fault.graded]
@@ -109,8 +109,3 @@ def test_what_was_measured_waits_for_the_machine() -> None:
     assert written.severity is None and written.measured is not None
     assert written.measured.word == "supply"
     assert written.measured.value == pytest.approx(498.18, rel=1e-4)  # 249.09 Pa an inch
-
-
-def test_given_twice_is_refused() -> None:
-    with pytest.raises(InputError, match="overload: is given twice"):
-        parse_faults(["overload=120 %", "overload=200 %"])

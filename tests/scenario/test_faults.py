@@ -15,12 +15,11 @@ from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
 from dryermodel.physics.moist_air import relative_humidity
 from dryermodel.scenario.fault_moves import MOVES
-from dryermodel.scenario.fault_text import parse_faults
 from dryermodel.scenario.faults import Fault, apply_faults, catalogue, find_fault
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.schema import keys as scenario_keys
 from tests.numbers import numbers
-from tests.scenario.faulty import STANDARD, run, with_fault
+from tests.scenario.faulty import STANDARD, run, severities, with_fault
 
 KEYS = [
     "vent_blockage", "vent_flap_stuck", "vent_crushed", "lint_screen_blocked", "housing_silted",
@@ -226,11 +225,11 @@ def test_vent_flap_adds_the_loss_of_a_plate_with_its_open_share() -> None:
 def test_only_the_crushed_length_resists_more() -> None:
     """3 ft of 20 ft flat to a quarter of its height: 17 ft as before and 3 ft of a flat oval."""
     run = STANDARD._replace(vent_length=20.0 * 0.3048)
-    crushed = apply_faults(run, parse_faults(["vent_crushed=3 ft"])).vent_flex_factor
+    crushed = apply_faults(run, severities("vent_crushed=3 ft")).vent_flex_factor
     assert crushed - 1.0 == pytest.approx((3.0 / 20.0) * (0.4375**-3 - 1.0))
     short = STANDARD._replace(vent_length=0.5)
-    whole = apply_faults(short, parse_faults(["vent_crushed=3 ft"])).vent_flex_factor
-    assert whole == apply_faults(short, parse_faults(["vent_crushed=8 ft"])).vent_flex_factor
+    whole = apply_faults(short, severities("vent_crushed=3 ft")).vent_flex_factor
+    assert whole == apply_faults(short, severities("vent_crushed=8 ft")).vent_flex_factor
     none = STANDARD._replace(vent_length=0.0)
     assert apply_faults(none, {"vent_crushed": 1.0}).vent_flex_factor == 1.0
 
@@ -278,11 +277,11 @@ def test_stuck_contact_and_standing_drum_win_over_their_graded_cousins() -> None
 def test_cold_air_at_altitude_is_the_same_as_the_scenario() -> None:
     settings_ = ["room.altitude=5000 ft", "room.temperature=45 degF", "load.temperature=75 degF"]
     scenario = load_scenario("standard", settings_).to_parameters()
-    both = apply_faults(STANDARD, parse_faults(["cold_makeup_air=30 degF", "altitude_unadjusted=5000 ft"]))
+    both = apply_faults(STANDARD, severities("cold_makeup_air=30 degF", "altitude_unadjusted=5000 ft"))
     assert numbers(both) == pytest.approx(numbers(scenario), rel=1e-12)
 
 
-def severities() -> st.SearchStrategy[dict[str, float]]:
+def drawn() -> st.SearchStrategy[dict[str, float]]:
     """Draw any mixture of faults that can be together."""
     excluded = {"thermostat_stuck_open", "thermostat_drift_high", "flame_sensor_stuck_open"}
     graded = st.fixed_dictionaries({}, optional={k: st.floats(0.0, 1.0) for k in GRADED if k not in excluded})
@@ -292,7 +291,7 @@ def severities() -> st.SearchStrategy[dict[str, float]]:
     return st.tuples(graded, on_off).map(lambda both: both[0] | both[1])
 
 
-@given(severities(), st.randoms(use_true_random=False))
+@given(drawn(), st.randoms(use_true_random=False))
 @settings(max_examples=80, deadline=None, derandomize=True)
 def test_order_given_does_not_matter_and_all_stays_physical(faults: dict[str, float], random: object) -> None:
     shuffled = list(faults.items())

@@ -8,11 +8,10 @@ from dryermodel.cycle.engine.switching import IGNITER, RUNNING
 from dryermodel.cycle.reasons import EndReason
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.machine.circuit import START_PRESSED
-from dryermodel.scenario.fault_text import parse_faults
 from dryermodel.scenario.faults import apply_faults, catalogue
 from dryermodel.scenario.model import load_scenario
 from tests.numbers import numbers
-from tests.scenario.faulty import STANDARD, run, with_fault
+from tests.scenario.faulty import STANDARD, run, severities, with_fault
 
 
 @pytest.mark.parametrize("key", list(catalogue()))
@@ -77,7 +76,7 @@ def test_drift_moves_the_dryness_the_way_the_entries_say() -> None:
     """On a load of unlike pieces: an even cloth is dry before the thermostat opens, wherever that stands."""
     family = load_scenario("family_load").to_parameters()
     low, healthy, high = (
-        run_cycle(apply_faults(family, parse_faults(fault)))
+        run_cycle(apply_faults(family, severities(*fault)))
         for fault in (["thermostat_drift=15 degF"], [], ["thermostat_drift_high=15 degF"])
     )
     assert low.cycle_time < healthy.cycle_time < high.cycle_time
@@ -108,7 +107,7 @@ def test_silted_housing_lowers_static_and_flow() -> None:
 def test_silt_resists_in_series_with_a_screen_that_does_not_load_up() -> None:
     """Two resistances of the square law in a row add, so either may carry the whole."""
     bare = STANDARD._replace(screen_loading=0.0)
-    silted = apply_faults(bare, parse_faults(["housing_silted=0.3 inH2O"]))
+    silted = apply_faults(bare, severities("housing_silted=0.3 inH2O"))
     screen = bare._replace(screen_loss=bare.screen_loss + silted.housing_loss)
     assert run_cycle(silted).cycle_time == pytest.approx(run_cycle(screen).cycle_time, rel=1e-9)
 

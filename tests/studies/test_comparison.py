@@ -248,7 +248,7 @@ def test_differences_are_those_of_the_printed_numbers() -> None:
 
 @pytest.mark.parametrize("si", [False, True])
 def test_tables_fit_and_are_ascii(si: bool) -> None:
-    from dryermodel.cli._run import plain_table
+    from dryermodel.show.text.tables import plain_table
 
     found = compared(*FOUR, "cold_makeup_air=30 degF", "load.dry_mass=3 lb")
     parts = tables(found, si)

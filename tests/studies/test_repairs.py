@@ -180,7 +180,7 @@ def test_bad_input(faults: tuple[str, ...], by: str, said: str) -> None:
 
 @pytest.mark.parametrize("si", [False, True])
 def test_page_fits_and_is_ascii(si: bool) -> None:
-    from dryermodel.cli._run import plain_table
+    from dryermodel.show.text.tables import plain_table
 
     found = planned(*THREE)
     parts = (page.time_table(found, si), page.money_table(found, si), page.order_table(found, si))

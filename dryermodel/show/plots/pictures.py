@@ -58,13 +58,13 @@ def save_figure(picture: Figure | CyclePlot, path: str | Path) -> Path:
         near = did_you_mean(suffix, FORMATS)
         raise InputError(f"a picture's name ends in {', '.join(FORMATS)}, not '{suffix}'{near}", str(path))
     figure = picture if isinstance(picture, Figure) else picture.figure
-    drawn = BytesIO()
+    buffer = BytesIO()
     with (
         warnings.catch_warnings(),
         matplotlib.rc_context({**RC, "svg.hashsalt": HASHSALT, "svg.fonttype": "path", "pdf.fonttype": 42}),
     ):
         # A letter the font lacks is drawn as a box, and that is all there is to say of it.
         warnings.filterwarnings("ignore", "Glyph .* missing")
-        figure.savefig(drawn, format=suffix[1:], **FORMATS[suffix])
-    write_file(target, drawn.getvalue())
+        figure.savefig(buffer, format=suffix[1:], **FORMATS[suffix])
+    write_file(target, buffer.getvalue())
     return target

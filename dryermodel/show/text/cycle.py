@@ -75,22 +75,6 @@ def keyed_rows(result: CycleResult, si: bool) -> list[tuple[str, Row]]:
 
     Parameters
     ----------
-    result, si
-        As in :func:`summary`.
-    """
-    taken, electric = CycleReadings(result), bool(result.parameters.heat_source)
-    rows = [(name, _row(READINGS[name], taken[name], electric, si)) for name in NAMES]
-    rows.insert(
-        NAMES.index("final_moisture") + 1, ("pieces", Row("pieces at the end", pieces_left(result), ""))
-    )
-    return [("end_reason", Row("ended by", result.end.value, "")), *(r for r in rows if r[1].value)]
-
-
-def summary(result: CycleResult, si: bool = False) -> list[Row]:
-    """Summary to read, a row a number.
-
-    Parameters
-    ----------
     result : CycleResult
         The cycle.
     si : bool
@@ -98,10 +82,15 @@ def summary(result: CycleResult, si: bool = False) -> list[Row]:
 
     Returns
     -------
-    list of Row
-        Label, value as text ("-" where there is none), unit.
+    list of (str, Row)
+        Name; label, value as text ("-" where there is none), unit.
     """
-    return [row for _, row in keyed_rows(result, si)]
+    taken, electric = CycleReadings(result), bool(result.parameters.heat_source)
+    rows = [(name, _row(READINGS[name], taken[name], electric, si)) for name in NAMES]
+    rows.insert(
+        NAMES.index("final_moisture") + 1, ("pieces", Row("pieces at the end", pieces_left(result), ""))
+    )
+    return [("end_reason", Row("ended by", result.end.value, "")), *(r for r in rows if r[1].value)]
 
 
 def events_table(result: CycleResult) -> list[EventRow]:

@@ -16,9 +16,9 @@ from dryermodel.errors import InputError
 from dryermodel.readings import measures as M
 from dryermodel.show.plots.comparison import ComparisonPlot, check_plot, draw, plot_comparison, shown_minutes
 from dryermodel.show.plots.comparison_panels import CASE_STROKES, CROWDED, set_points
-from dryermodel.show.plots.style import luminance
 from dryermodel.studies.comparison.cases import Case, plan_comparison, run_cases
 from tests.plain import plain_scenario, plain_settings
+from tests.show.plots.shades import luminance
 
 FOUR = ("vent_blockage=75 %", "outlet_gasket_leak=20 cm2", "weak_burner=80 %")
 ODD = ("vent_blockage=90 %", "thermostat_stuck_open", "weak_burner=50 %", "load.dry_mass=3 lb")

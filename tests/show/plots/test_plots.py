@@ -30,7 +30,8 @@ from dryermodel.scenario.run import simulate
 from dryermodel.show.plots.curves import bin_minutes
 from dryermodel.show.plots.cycle import CyclePlot, plot_cycle, save_figure
 from dryermodel.show.plots.strips import TOO_MANY, strips
-from dryermodel.show.plots.style import STROKES, luminance
+from dryermodel.show.plots.style import STROKES
+from tests.show.plots.shades import luminance
 
 Cycles = Callable[..., CycleResult]
 

@@ -16,7 +16,7 @@ from matplotlib.figure import Figure
 from dryermodel.errors import InputError
 from dryermodel.show.plots.pictures import save_figure
 from dryermodel.show.plots.sensitivity import plot_sensitivity
-from dryermodel.show.plots.style import HEAT, RC, WATER, luminance
+from dryermodel.show.plots.style import HEAT, RC, WATER
 from dryermodel.show.plots.sweep import MAP_COLOURS, plot_sweep
 from dryermodel.show.text.sensitivity import HEADERS, outcome_line, sensitivity_rows
 from dryermodel.studies.sweep.frame import sweep_frame
@@ -25,6 +25,7 @@ from dryermodel.studies.uncertainty.sensitivity import Study, plan_study, sensit
 from dryermodel.studies.uncertainty.uncertain import ranges
 from dryermodel.units import digits
 from tests.plain import plain_scenario
+from tests.show.plots.shades import luminance
 
 Computed = tuple[Sweep, pd.DataFrame]
 
