@@ -221,8 +221,9 @@ def dry_flows(
     """Flows of dry air through the machine.
 
     Drum-side densities are taken at the load's temperature and nine tenths of the way to its surface
-    humidity, within a few kelvin of the air that leaves it; this keeps the walk free of iteration
-    and moves the mass flow by less than one percent.
+    humidity, cooler and moister than the air that leaves it; this keeps the walk free of iteration. Against
+    the density that the leaving air has, the mass flow is 1 to 4 % high in bulk drying and at most 5 % off;
+    the time to dry moves by less than half a percent.
     """
     leaving = room.humidity_ratio + 0.9 * (load.humidity_ratio - room.humidity_ratio)
     density = moist_density(load.temp, leaving, p.pressure)
