@@ -34,6 +34,15 @@ def visits(incomplete: str) -> list[Offer]:
     return _starting(incomplete, [*((name, "") for name in names), *_files(incomplete)])
 
 
+def tools(incomplete: str) -> list[Offer]:
+    """Offer the tools of measurements and looks, after the last comma of a list too."""
+    from dryermodel.field.asking import questions
+
+    before, comma, last = incomplete.rpartition(",")
+    names = sorted({tool for question in questions() for tool in question.tools})
+    return [(f"{before}{comma}{name}", about) for name, about in _starting(last, [(n, "") for n in names])]
+
+
 def _files(incomplete: str) -> list[Offer]:
     """Return the .toml files and the directories in the directory that is being typed."""
     folder, slash, _ = incomplete.rpartition("/")

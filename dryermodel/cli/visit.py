@@ -54,6 +54,34 @@ def new(
 
 @app.command()
 @exit_on_input_error
+def ask(
+    path: Annotated[
+        str, typer.Argument(metavar="[FILE]", help="A visit file to go on with, or to make.")
+    ] = "visit.toml",
+    have: Annotated[
+        str | None,
+        typer.Option(
+            metavar="TOOLS",
+            help="Ask only what these tools can tell, e.g. 'watch,manometer'; with commas between.",
+            autocompletion=_completion.tools,
+        ),
+    ] = None,
+) -> None:
+    """Ask for a visit one question at a time; every answer is kept at once, and it can be gone on with."""
+    from dryermodel.cli._interview import Interview
+    from dryermodel.errors import InputError
+    from dryermodel.files import require_writable
+
+    file = Path(path)
+    if file.suffix != ".toml":
+        raise InputError("must end in .toml, e.g. visit.toml", file.as_posix())
+    require_writable(file)
+    tools = None if have is None else [tool.strip() for tool in have.split(",") if tool.strip()]
+    Interview(file, tools).run()
+
+
+@app.command()
+@exit_on_input_error
 def check(visit: VisitArgument) -> None:
     """Say what is understood of a visit, or all that is wrong with it."""
     from dryermodel.field.visit import load_visit

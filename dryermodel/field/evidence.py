@@ -127,11 +127,29 @@ def read_measured(text: str, where: str = MEASURED) -> Measured:
     if not equals:
         raise InputError(f"'{text}': write name=value with its unit, e.g. 'vent static=0.9 in w.c.'", where)
     entry = find_measurement(name, where)
-    rest, _, state = rest.partition("@")
-    written, _, spread = rest.replace("\u00b1", "+-").partition("+-")
-    value = read_value(entry, written, where)
-    accuracy = read_accuracy(entry, spread, where) if spread.strip() else None
-    return taken(entry, value, state.strip(), accuracy, where)
+    written = as_written(rest)
+    value = read_value(entry, written.value, where)
+    accuracy = read_accuracy(entry, written.accuracy, where) if written.accuracy else None
+    return taken(entry, value, written.state, accuracy, where)
+
+
+class AsWritten(NamedTuple):
+    """A measurement as a person writes it on one line: value, accuracy and state; empty for none."""
+
+    value: str
+    accuracy: str
+    state: str
+
+
+def as_written(text: str) -> AsWritten:
+    """Return the parts of ``value +- accuracy @ state``.
+
+    >>> as_written("0.9 in w.c. @ running empty")
+    AsWritten(value='0.9 in w.c.', accuracy='', state='running empty')
+    """
+    rest, _, state = text.partition("@")
+    value, _, spread = rest.replace("\u00b1", "+-").partition("+-")
+    return AsWritten(value.strip(), spread.strip(), state.strip())
 
 
 def read_value(entry: Measurement, text: str, where: str = MEASURED) -> float:
@@ -144,7 +162,8 @@ def read_value(entry: Measurement, text: str, where: str = MEASURED) -> float:
     """
     if not text.strip():
         raise InputError("has no value", where, entry.name)
-    return _quantity(entry, text, entry.kind, entry.within, where)
+    meant = entry.words.get(text.strip().lower(), text)
+    return _quantity(entry, meant, entry.kind, entry.within, where)
 
 
 def read_accuracy(entry: Measurement, text: str, where: str = MEASURED) -> float:

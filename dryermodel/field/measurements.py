@@ -80,6 +80,8 @@ class Measurement(NamedTuple):
         In which people read it, as `units` spells it; empty for plain numbers.
     caution : str
         Before it is taken; empty for most.
+    words : mapping of str to str
+        Words that may be said in place of a quantity, and what they stand for.
     """
 
     name: str
@@ -96,6 +98,7 @@ class Measurement(NamedTuple):
     within: tuple[float, float]
     unit: str
     caution: str = ""
+    words: Mapping[str, str] = MappingProxyType({})
 
     @property
     def usual_state(self) -> str:
@@ -129,6 +132,7 @@ def _entry(name: str, raw: Mapping[str, Any]) -> Measurement:
         _range(kind, raw["within"]),
         _unit(raw["accuracy"]),
         raw.get("caution", ""),
+        MappingProxyType(raw.get("words", {})),
     )
 
 

@@ -82,7 +82,12 @@ def _measurement_text(entry: Measurement) -> str:
     """Return one measurement as a comment to be filled in."""
     unit = label(entry.unit)
     caution = f" {entry.caution}" if entry.caution else ""
-    lines = [_comment(f"{entry.question} Tools: {', '.join(entry.tools)}.{caution}"), "#[[measurement]]\n"]
+    said = ", ".join(f"{word} ({value})" for word, value in entry.words.items())
+    words = f" Or in words: {said}." if said else ""
+    lines = [
+        _comment(f"{entry.question}{words} Tools: {', '.join(entry.tools)}.{caution}"),
+        "#[[measurement]]\n",
+    ]
     lines += [f'#name = "{entry.name}"\n', *_value_lines(entry, unit)]
     others = [f'"{state}"' for state in entry.states if state != entry.usual_state]
     if others:

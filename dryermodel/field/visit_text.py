@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import tomllib
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
@@ -38,6 +39,11 @@ def toml_text(value: str) -> str:
     "3/4\" hose\n"
     """
     return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def toml_value(value: str | int) -> str:
+    """Return a text or a whole number as TOML writes it."""
+    return toml_text(value) if isinstance(value, str) else str(value)
 
 
 def toml_key(name: str) -> str:
@@ -99,7 +105,8 @@ def with_key(text: str, spot: Spot, value: str | None) -> str:
     where = dict(reversed(spots(text)))
     entry = f"{toml_key(spot.key)} = {value}"
     if spot in where:
-        lines[where[spot] - 1 : where[spot]] = [] if value is None else [entry]
+        at = where[spot]
+        lines[at - 1 : at] = [] if value is None else [entry + _remark(lines[at - 1])]
     elif value is not None and not spot.section:
         lines.insert(_end_of_top(text), entry)
     elif value is not None and spot._replace(key="") in where:
@@ -107,6 +114,17 @@ def with_key(text: str, spot: Spot, value: str | None) -> str:
     elif value is not None:
         return with_block(text, f"[{spot.section}]\n{entry}\n")
     return "\n".join(lines)
+
+
+def _remark(line: str) -> str:
+    """Return the comment at the end of a line with a key, two spaces before it; empty if there is none."""
+    for mark in re.finditer("#", line):
+        try:
+            tomllib.loads(line[: mark.start()])
+        except tomllib.TOMLDecodeError:
+            continue
+        return f"  {line[mark.start() :]}"
+    return ""
 
 
 def _end_of_top(text: str) -> int:
@@ -155,10 +173,7 @@ def entry_block(section: str, values: Mapping[str, str | int]) -> str:
     name = "vent static"
     value = "0.9 in w.c."
     """
-    lines = [
-        f"{toml_key(key)} = {toml_text(value) if isinstance(value, str) else value}"
-        for key, value in values.items()
-    ]
+    lines = [f"{toml_key(key)} = {toml_value(value)}" for key, value in values.items()]
     return "\n".join([f"[[{section}]]", *lines]) + "\n"
 
 

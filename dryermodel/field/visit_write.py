@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 
 from dryermodel import units
+from dryermodel.errors import InputError
 from dryermodel.field.evidence import Measured
 from dryermodel.field.measurements import ADVANCE, DIFFERENCES
 from dryermodel.field.visit import Visit, find_visit, load_visit, visit_of
@@ -113,7 +114,12 @@ def _appended(text: str, entries: Sequence[Entry]) -> str:
     return text
 
 
-def change_visit(path: Path, change: Callable[[str], str]) -> Visit:
+def change_visit(
+    path: Path,
+    change: Callable[[str], str],
+    admit: Callable[[Visit, Visit], None] | None = None,
+    start: str = "",
+) -> Visit:
     """Change the text of a visit file, if what comes out is a visit; line ends stay what they are.
 
     Parameters
@@ -122,6 +128,10 @@ def change_visit(path: Path, change: Callable[[str], str]) -> Visit:
         The file.
     change : callable
         From the text to the new one, with plain line ends.
+    admit : callable, optional
+        Told the visit before and after; what it raises keeps the file as it was.
+    start : str
+        Text to start from if there is no such file yet.
 
     Returns
     -------
@@ -133,12 +143,33 @@ def change_visit(path: Path, change: Callable[[str], str]) -> Visit:
     InputError
         Before or after the change the file is no visit, or it cannot be written; it is then as it was.
     """
-    before = load_visit(path)
+    before = load_visit(path) if path.exists() else visit_of(start, path)
     plain = before.text.replace("\r\n", "\n")
     text = change(plain)
-    after = visit_of(text, path, before.label)
-    if text != plain:
+    after = _changed(text, before)
+    if admit is not None:
+        admit(before, after)
+    if text != plain or not path.exists():
         ends = text.replace("\n", "\r\n") if "\r\n" in before.text else text
-        mark = b"\xef\xbb\xbf" if path.read_bytes().startswith(b"\xef\xbb\xbf") else b""
-        write_file(path, mark + ends.encode("utf-8"))
+        write_file(path, _mark(path) + ends.encode("utf-8"))
     return after
+
+
+def _changed(text: str, before: Visit) -> Visit:
+    """Return the visit of a changed text; a file of unusual form is told what is usual."""
+    try:
+        return visit_of(text, before.path, before.label)
+    except InputError as problem:
+        if "is not valid TOML" not in problem.message:
+            raise
+        message = (
+            "nothing can be put into it as it is written; sections stand as [seen] and [[measurement]] on "
+            "lines of their own, and texts on one line"
+        )
+        raise InputError(message, before.label) from problem
+
+
+def _mark(path: Path) -> bytes:
+    """Return the byte order mark that a file begins with, if it does."""
+    mark = b"\xef\xbb\xbf"
+    return mark if path.exists() and path.read_bytes().startswith(mark) else b""
