@@ -27,7 +27,7 @@ from dryermodel.field.visit_text import (
     without_block,
 )
 from dryermodel.field.visit_write import change_visit
-from dryermodel.vocabulary import label
+from dryermodel.kinds import label
 
 START = "# A visit. All that can stand here, as comments: dryermodel visit new FILE\n"
 """Text of a file that is begun by answering."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dryermodel.errors import InputError
@@ -196,6 +196,7 @@ ANSWERS: dict[str, st.SearchStrategy[str]] = {
 }
 
 
+@settings(max_examples=40)
 @given(
     st.lists(
         st.sampled_from([q for q in questions() if q.kind != QUANTITY and q.name != "scenario"]), max_size=6

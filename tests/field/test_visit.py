@@ -32,7 +32,7 @@ def measurement(name: str, value: str, *more: str) -> str:
 # Writing and reading --------------------------------------------------------------------------------
 
 
-@settings(max_examples=150)
+@settings(max_examples=80)
 @given(files())
 def test_what_is_written_is_read_again(file: VisitFile) -> None:
     assert read_visit_file(tomllib.loads(to_toml(file)), "x") == file
