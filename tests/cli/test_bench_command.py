@@ -23,6 +23,16 @@ from dryermodel.scenario.model import load_scenario
 from tests.cli.bench_runner import RUNNER, data, error, run, values
 
 ROOT = Path(__file__).parent.parent.parent
+ENVELOPE = [
+    "version",
+    "scenario_hash",
+    "title",
+    "seed",
+    "rel_tolerance",
+    "balance_water",
+    "balance_energy",
+    "status",
+]
 STANDARD = load_scenario("standard").to_parameters()
 
 EVERY_COMMAND = [
@@ -58,7 +68,8 @@ def test_text_is_ascii_with_rules_and_cautions(arguments: list[str]) -> None:
 def test_json_is_only_json(arguments: list[str]) -> None:
     content = data(*arguments)
     assert content["sum"] == arguments[0]
-    assert list(content) == ["sum", "title", "rows", "results", "rules", "cautions"]
+    own = ["sum", "rows", "results", "rules", "cautions"]
+    assert list(content) == [*ENVELOPE, *own], "the same start as every command, then its own"
     assert all(set(rule) == {"text", "status"} for rule in content["rules"])
     keys = [row["key"] for row in content["rows"]]
     assert len(keys) == len(set(keys))

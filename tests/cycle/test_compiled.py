@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import shutil
 import sys
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -18,6 +21,7 @@ from dryermodel.cycle.run import kept
 from dryermodel.cycle.run.compiled import Twinned, cache_folder, compiled, is_kept
 from dryermodel.cycle.run.reach import fingerprint, reachable
 from dryermodel.cycle.run.rows import run_rows
+from dryermodel.errors import InputError
 from dryermodel.physics import moist_air
 from tests.cycle import tiny
 
@@ -122,6 +126,41 @@ def test_a_disk_that_fills_up_leaves_nothing_behind(own_cache: Path, monkeypatch
     monkeypatch.setattr(shutil, "copytree", full)
     assert len(lines_of_a_process()) == 1
     assert list(own_cache.iterdir()) == []
+
+
+@pytest.mark.parametrize("compiles", [True, False])
+def test_a_full_temporary_folder_is_told_in_one_line(
+    compiles: bool, own_cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whether machine code is to be compiled or only fetched from the cache, which stays as it is."""
+    if not compiles:
+        lines_of_a_process()
+    before = sorted(own_cache.rglob("*.nb*"))
+
+    def full(*_: Any, **__: Any) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    monkeypatch.setattr(room, "_dispatcher", full)
+    told = "the compiled engine cannot be put into the temporary folder: No space left on device"
+    with pytest.raises(InputError, match=told) as caught:
+        compiled(TINY, lambda line: None)
+    assert str(caught.value).startswith(Path(tempfile.gettempdir()).as_posix())
+    assert isinstance(caught.value.__cause__, OSError)
+    assert sorted(own_cache.rglob("*.nb*")) == before
+    assert bool(before) is not compiles
+
+
+def test_old_folders_go_and_what_is_not_ours_stays(own_cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for age, name in enumerate(["new", "older", "oldest"]):
+        (own_cache / name).mkdir(parents=True)
+        (own_cache / name / kept.SUMS).write_text("{}")
+        os.utime(own_cache / name, (1e9 - age, 1e9 - age))
+    (own_cache / "banks").mkdir()
+    monkeypatch.setattr(room, "KEPT", 2)
+    assert len(lines_of_a_process()) == 1
+    assert {path.name for path in own_cache.iterdir()} == {cache_folder(TINY).name, "new", "banks"}
+    kept.prune(own_cache / "missing", 1)
 
 
 @pytest.mark.parametrize(

@@ -10,10 +10,11 @@ from typing import Any
 
 import pytest
 
+from dryermodel.bench.gas import MeterReading, gas_clock
 from dryermodel.readings.gaps import gaps_of, gaps_of_rows
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
-from dryermodel.show.data import comparison, cycle, faults, repairs, sensitivity, spread, sweep
+from dryermodel.show.data import bench, comparison, cycle, faults, repairs, sensitivity, spread, sweep
 from dryermodel.show.data.envelope import envelope
 from dryermodel.studies.comparison import cases
 from dryermodel.studies.comparison.figures import comparison as compared
@@ -85,6 +86,18 @@ def test_every_command_tells_the_same_of_itself(command: str) -> None:
     assert 0.0 < data["rel_tolerance"] <= 1e-3
     assert abs(data["balance_water"]) < 1e-6 and abs(data["balance_energy"]) < 1e-6
     assert data["status"]
+
+
+def test_a_bench_sum_tells_the_same_with_null_for_what_it_has_not() -> None:
+    done = gas_clock(MeterReading(0.03, 180.0, 2, 3.8e7))
+    data = bench.as_json(done, "1.2.3")
+    assert tuple(data)[: len(ENVELOPE)] == ENVELOPE
+    assert {key: data[key] for key in ENVELOPE if data[key] is not None} == {
+        "version": "1.2.3",
+        "title": done.title,
+        "status": "computed",
+    }
+    assert {"sum", "rows", "results", "rules", "cautions"} <= set(data)
 
 
 @pytest.mark.parametrize("command", COMMANDS)

@@ -146,9 +146,10 @@ def print_sum(result: Sum, as_json: bool, si: bool) -> None:
     if as_json:
         from json import dumps
 
+        from dryermodel import __version__
         from dryermodel.show.data.bench import as_json as data
 
-        typer.echo(dumps(data(result, si), indent=2, allow_nan=False))
+        typer.echo(dumps(data(result, __version__, si), indent=2, allow_nan=False))
     else:
         from dryermodel.show.text.bench import as_text
 

@@ -22,9 +22,13 @@ from typing import Any, NamedTuple
 
 from dryermodel.cycle.run import kept
 from dryermodel.cycle.run.reach import called, fingerprint
+from dryermodel.errors import InputError
 
 PATIENCE = "10 to 20 s, longer on a busy machine"
 """How long the engine takes to compile: 12 to 15 s of a server core's time, measured."""
+
+KEPT = 12
+"""Compiled engines kept, the newest; each version of the program, Python or numba has its own of 2 MB."""
 
 _FOLDERS: list[tempfile.TemporaryDirectory[str]] = []
 """Where numba reads and writes in this process; gone with it."""
@@ -135,15 +139,34 @@ def compiled(twinned: Twinned, say: Callable[[str], None] | None = None) -> Any:
     say : callable, optional
         Told one line before a compilation: why, how long it takes, and whether its result can be kept.
         By default it goes to stderr.
+
+    Raises
+    ------
+    InputError
+        The temporary folder is full or cannot be written.
     """
     folder, own = cache_folder(twinned), _own_folder()
-    found = kept.fetch(folder, own)
-    if not found:
-        (say or _to_stderr)(announcement(folder))
-    function = _dispatcher(twinned, own)
-    if not found:
-        kept.keep(own, folder)
+    with _room_in(own):
+        found = kept.fetch(folder, own)
+        if not found:
+            (say or _to_stderr)(announcement(folder))
+        function = _dispatcher(twinned, own)
+    if not found and kept.keep(own, folder):
+        kept.prune(folder.parent, KEPT)
     return function
+
+
+@contextmanager
+def _room_in(own: Path) -> Iterator[None]:
+    """Say in one line what is wrong where the temporary folder takes no machine code."""
+    try:
+        yield
+    except OSError as problem:
+        where = own.parent.as_posix()
+        message = (
+            f"the compiled engine cannot be put into the temporary folder: {problem.strerror or problem}"
+        )
+        raise InputError(message, where) from problem
 
 
 def announcement(folder: Path) -> str:

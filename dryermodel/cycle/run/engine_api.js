@@ -9,7 +9,7 @@ function $checked(given) {
 }
 
 function $run(given, interruptions, rows) {
-  const planned = [...interruptions].sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+  const planned = [...interruptions].sort((a, b) => a[0] - b[0]);  // stable: of one time, as given
   const when = Float64Array.from(planned, (pair) => pair[0]);
   const what = Int32Array.from(planned, (pair) => pair[1]);
   const out = new $Outcome();

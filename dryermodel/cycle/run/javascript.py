@@ -7,7 +7,7 @@ a worker, or is imported or required by Node::
     dryerEngine.OUTCOMES     names of what is kept of a cycle
     dryerEngine.runCycle(parameters, interruptions)
         parameters: {name: number}, every one of PARAMETERS, in SI
-        interruptions: [[time in s, code], ...], in any order; may be left out
+        interruptions: [[time in s, code], ...], those of one time in their order; may be left out
         gives {name: number}, one for each of OUTCOMES, NaN where it does not apply
     dryerEngine.recordCycle(parameters, interruptions)
         gives {outcome, recording}: the same, and arrays time, state, rate, discrete and cause of each step

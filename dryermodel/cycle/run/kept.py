@@ -27,6 +27,11 @@ def fetch(kept: Path, to: Path) -> bool:
     bool
         False, and `to` is still empty, when there is something that is not what was kept: cut off,
         changed, missing or unreadable.
+
+    Raises
+    ------
+    OSError
+        There is no room in `to`.
     """
     try:
         contents = _contents(kept)
@@ -72,6 +77,25 @@ def keep(files: Path, kept: Path) -> bool:
     except OSError:
         return False
     return True
+
+
+def prune(root: Path, most: int) -> None:
+    """Remove all but the newest of the folders that :func:`keep` made.
+
+    Parameters
+    ----------
+    root : Path
+        Folder they lie in; nothing else in it is touched.
+    most : int
+        How many stay. One that another process is reading may go: it then compiles.
+    """
+    try:
+        made = [path.parent for path in root.glob(f"*/{SUMS}")]
+        made.sort(key=lambda path: path.stat().st_mtime, reverse=True)
+    except OSError:  # another process is at it
+        return
+    for folder in made[most:]:
+        shutil.rmtree(folder, ignore_errors=True)
 
 
 def can_keep(kept: Path) -> bool:

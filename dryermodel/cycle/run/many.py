@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from dataclasses import astuple
+from operator import itemgetter
 from os import cpu_count
 from threading import Lock
 from typing import TYPE_CHECKING, Any
@@ -146,6 +147,19 @@ def simulate_many(
     return np.concatenate(blocks) if blocks else np.zeros(0, OUTCOME_ROW)
 
 
+def in_order(interruptions: Sequence[tuple[float, int]]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Times [s], ascending, and codes of interruptions; those of one time stay in the order given.
+
+    Examples
+    --------
+    >>> when, what = in_order([(9.0, 1), (5.0, 4), (5.0, 2)])
+    >>> when.tolist(), what.tolist()
+    ([5.0, 5.0, 9.0], [4, 2, 1])
+    """
+    planned = sorted(interruptions, key=itemgetter(0))
+    return np.array([t for t, _ in planned], dtype=float), np.array([c for _, c in planned], dtype=np.int64)
+
+
 def simulate_blocks(
     parameters: Iterable[Parameters] | NDArray[np.void],
     *,
@@ -158,9 +172,7 @@ def simulate_blocks(
     At most a few blocks are in flight, so memory stays flat however many cycles there are.
     """
     prepare()
-    planned = sorted(interruptions)
-    when = np.array([t for t, _ in planned], dtype=float)
-    what = np.array([code for _, code in planned], dtype=np.int64)
+    when, what = in_order(interruptions)
     count = workers or cpu_count() or 1
     pool = executor or ThreadPoolExecutor(count)
     try:

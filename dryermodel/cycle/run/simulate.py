@@ -17,7 +17,7 @@ from dryermodel.cycle.engine import loop
 from dryermodel.cycle.engine.outcome import Outcome
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.cycle.result import CycleResult, Trajectory
-from dryermodel.cycle.run.many import OUTCOME_ROW, as_rows, at_hand, blank_outcomes, prepare
+from dryermodel.cycle.run.many import OUTCOME_ROW, as_rows, at_hand, blank_outcomes, in_order, prepare
 from dryermodel.cycle.run.rows import scratch
 
 if TYPE_CHECKING:
@@ -47,7 +47,8 @@ def run_cycle(
     parameters : Parameters
         SI numbers.
     interruptions : sequence of (float, int)
-        Time [s] and code of what happens to the machine from outside, in any order; codes in
+        Time [s] and code of what happens to the machine from outside, in any order, those of one
+        time in the order in which they happen; codes in
         :mod:`dryermodel.machine.circuit`.
     title, scenario_hash, piece_names : str, str, sequence of str
         Carried into the result.
@@ -57,9 +58,7 @@ def run_cycle(
     CycleResult
         A run that cannot end stops at the time limit and says why.
     """
-    planned = sorted(interruptions)
-    when = np.array([t for t, _ in planned], dtype=float)
-    what = np.array([code for _, code in planned], dtype=np.int64)
+    when, what = in_order(interruptions)
     found = interpreted(parameters, when, what, LONG)
     if found is None and not at_hand():
         found = interpreted(parameters, when, what, VERY_LONG)

@@ -13,11 +13,11 @@ if TYPE_CHECKING:
 def envelope(
     version: str,
     *,
-    scenario_hash: str,
     title: str,
-    rel_tolerance: float,
-    gaps: Gaps,
     status: Any,
+    scenario_hash: str | None = None,
+    rel_tolerance: float | None = None,
+    gaps: Gaps | None = None,
     seed: int | None = None,
 ) -> dict[str, Any]:
     """Return what stands beside the numbers of every command; null where a command has no such thing.
@@ -26,14 +26,16 @@ def envelope(
     ----------
     version : str
         Of the program.
-    scenario_hash, title : str
-        Of the scenario, or of the first one.
-    rel_tolerance : float
-        Of the integration [1].
-    gaps : Gaps
-        How well the balances close.
+    title : str
+        Of the scenario, of the first one, or of a bench sum.
     status : str or dict
         What the numbers rest on: one label for all, or a label and a basis for each key.
+    scenario_hash : str, optional
+        Of the scenario, or of the first one; a bench sum has none.
+    rel_tolerance : float, optional
+        Of the integration [1], where there was one.
+    gaps : Gaps, optional
+        How well the balances close, where a cycle was computed.
     seed : int, optional
         Of random draws; none were made without it.
     """
@@ -43,7 +45,7 @@ def envelope(
         "title": title,
         "seed": seed,
         "rel_tolerance": clean(rel_tolerance),
-        "balance_water": clean(gaps.water),
-        "balance_energy": clean(gaps.energy),
+        "balance_water": clean(gaps.water if gaps else None),
+        "balance_energy": clean(gaps.energy if gaps else None),
         "status": status,
     }

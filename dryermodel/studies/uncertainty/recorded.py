@@ -10,7 +10,7 @@ import numpy as np
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching
 from dryermodel.cycle.result import Trajectory, moistures
-from dryermodel.cycle.run.many import blank_outcomes, prepare
+from dryermodel.cycle.run.many import blank_outcomes, in_order, prepare
 from dryermodel.cycle.run.rows import scratch
 from dryermodel.cycle.run.simulate import LONG
 
@@ -38,9 +38,7 @@ def recorded_runs(rows: NDArray[np.void], interruptions: Sequence[tuple[float, i
     none: nothing more is compiled.
     """
     engine = prepare()
-    planned = sorted(interruptions)
-    when = np.array([t for t, _ in planned], dtype=float)
-    what = np.array([code for _, code in planned], dtype=np.int64)
+    when, what = in_order(interruptions)
     w, tape = scratch(LONG)
     for i in range(len(rows)):
         tape.used[0] = 0
