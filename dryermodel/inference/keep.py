@@ -19,8 +19,6 @@ from dryermodel.files import write_file
 from dryermodel.inference.bank import Bank, Batch, draw
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
     from dryermodel.inference.priors import Priors
     from dryermodel.scenario.model import Scenario
 
@@ -30,13 +28,28 @@ BANKS = "banks"
 KEPT = 12
 """Banks that are kept; the one that was used longest ago goes first."""
 
+PARTS = ("names", "numbers", "healthy", "which", "points", "severities")
+"""Arrays of a kept bank."""
+
+Held = dict[str, Any]
+"""Those arrays by their names."""
+
 SOURCES = (
     "inference/numbers.py",
     "inference/draws.py",
     "inference/bank.py",
+    "scenario/faults.py",
+    "scenario/faults.toml",
     "scenario/fault_moves.py",
     "scenario/convert.py",
-    "scenario/faults.toml",
+    "scenario/follow.py",
+    "studies/sweep/design.py",
+    "studies/sweep/points.py",
+    "machine/ignition.py",
+    "machine/motor.py",
+    "physics/airflow.py",
+    "physics/duct.py",
+    "physics/moist_air.py",
     "readings/rows.py",
     "readings/collar.py",
 )
@@ -66,51 +79,64 @@ def bank_for(
     seed: int,
     progress: Callable[[int, int], None] | None = None,
 ) -> Bank:
-    """Return the bank of a scenario, kept or drawn and kept.
+    """Return the bank of a scenario, kept or drawn and kept; the same bits either way.
 
     A kept file that is cut off, changed or of another version is drawn again without a word of blame: its
     name stands for what it should hold, and its contents are checked.
     """
     path = cache_root() / BANKS / f"{key_of(scenario, priors, size, seed)}.npz"
-    found = _read(path, scenario, priors, seed)
-    if found is None:
-        found = draw(scenario, priors, size, seed, progress)
-        _write(path, found)
-    return found
+    held = _read(path)
+    if held is None:
+        held = _held(draw(scenario, priors, size, seed, progress))
+        _write(path, held)
+    return _bank(held, scenario, priors, seed)
 
 
-def _read(path: Path, scenario: Scenario, priors: Priors, seed: int) -> Bank | None:
+def _held(bank: Bank) -> Held:
+    """What is kept of a bank: single precision is finer than any instrument."""
+    batch = bank.batch
+    return {
+        "names": np.array(list(batch.numbers)),
+        "numbers": np.array([batch.numbers[name] for name in batch.numbers], dtype=np.float32),
+        "healthy": np.array([bank.healthy.get(name, np.nan) for name in batch.numbers]),
+        "which": batch.which.astype(np.int32),
+        "points": batch.points.astype(np.float32),
+        "severities": batch.severities.astype(np.float32),
+    }
+
+
+def _bank(held: Held, scenario: Scenario, priors: Priors, seed: int) -> Bank:
+    names = [str(name) for name in held["names"]]
+    numbers = held["numbers"].astype(np.float64)
+    batch = Batch(
+        held["which"].astype(np.int64),
+        held["points"].astype(np.float64),
+        held["severities"].astype(np.float64),
+        dict(zip(names, numbers, strict=True)),
+    )
+    healthy = dict(zip(names, (float(v) for v in held["healthy"]), strict=True))
+    return Bank(scenario, priors, batch, healthy, seed)
+
+
+def _read(path: Path) -> Held | None:
     from zipfile import BadZipFile
 
     try:
-        with np.load(path, allow_pickle=False) as held:
-            names = [str(name) for name in held["names"]]
-            numbers = np.asarray(held["numbers"], dtype=np.float64)
-            healthy = np.asarray(held["healthy"], dtype=np.float64)
-            which = np.asarray(held["which"], dtype=np.int64)
-            points = np.asarray(held["points"], dtype=np.float64)
-            severities = np.asarray(held["severities"], dtype=np.float64)
+        with np.load(path, allow_pickle=False) as file:
+            held = {name: file[name] for name in PARTS}
         path.touch()
     except (OSError, ValueError, KeyError, EOFError, BadZipFile):
         return None
-    if not len(which) == len(points) == len(severities) == numbers.shape[1] or len(names) != len(numbers):
+    if held["numbers"].ndim != 2:
         return None
-    columns: dict[str, NDArray[np.float64]] = dict(zip(names, numbers, strict=True))
-    batch = Batch(which, points, severities, columns)
-    return Bank(scenario, priors, batch, dict(zip(names, (float(v) for v in healthy), strict=True)), seed)
+    machines = {len(held["which"]), len(held["points"]), len(held["severities"]), held["numbers"].shape[1]}
+    named = {len(held["names"]), len(held["healthy"]), len(held["numbers"])}
+    return held if len(machines) == len(named) == 1 else None
 
 
-def _write(path: Path, bank: Bank) -> None:
+def _write(path: Path, held: Held) -> None:
     from io import BytesIO
 
-    held: dict[str, Any] = {
-        "names": np.array(list(bank.batch.numbers)),
-        "numbers": np.array([bank.batch.numbers[name] for name in bank.batch.numbers], dtype=np.float32),
-        "healthy": np.array([bank.healthy.get(name, np.nan) for name in bank.batch.numbers]),
-        "which": bank.batch.which.astype(np.int32),
-        "points": bank.batch.points.astype(np.float32),
-        "severities": bank.batch.severities.astype(np.float32),
-    }
     buffer = BytesIO()
     np.savez(buffer, **held)
     try:

@@ -27,11 +27,14 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-KEPT = 1500
+KEPT = 3000
 """Machines still in question that results are worked out on."""
 
-RESULTS = 48
+RESULTS = 32
 """Results of a measurement that are tried."""
+
+SHUFFLES = 8
+"""Times that what is wrong is dealt out anew among the machines: what a test seems to tell then is chance."""
 
 LEAST_BITS = 0.005
 """Information below which a test is not worth telling."""
@@ -102,90 +105,105 @@ def _not_done(d: Diagnosis) -> Sequence[Measurement | Observation]:
 
 
 class _Ground:
-    """Machines still in question, drawn by their weights, and what is wrong with each."""
+    """Machines still in question, drawn by their weights, and what is wrong with each.
+
+    A few hundred machines make any test look as if it told something: some fault always happens to sit at
+    one end. That is measured with the faults shuffled among the machines, and taken off.
+    """
 
     def __init__(self, d: Diagnosis) -> None:
         self.d = d
         weights = d.posterior.weights
-        generator = np.random.default_rng(d.seed)
-        self.drawn = _systematic(weights / weights.sum(), KEPT, generator)
-        self.generator = generator
-        which = d.posterior.pool.batch.which[self.drawn]
-        self.wrong = np.eye(len(d.bank.hypotheses))[which]  # (kept, hypotheses)
-        self.before = _entropy(self.wrong.mean(axis=0))
+        self.generator = np.random.default_rng(d.seed)
+        drawn = _systematic(weights / weights.sum(), KEPT, self.generator)
+        which = d.posterior.pool.batch.which
+        found, counts = np.unique(drawn, return_counts=True)
+        order = np.argsort(which[found], kind="stable")
+        self.drawn, self.weights = found[order], counts[order] / KEPT
+        self.possible, self.starts = np.unique(which[self.drawn], return_index=True)
+        self.chance = [self.generator.permutation(len(order)) for _ in range(SHUFFLES)]
 
     def answered(self, o: Observation) -> tuple[float, tuple[Pointer, ...]]:
+        """Information of an answer [bit], and where yes and no would point."""
         yes = L.share_yes(o, self.d.posterior.pool.batch, self.d.bank.hypotheses)[self.drawn]
-        after, pointers = 0.0, []
-        for word, p in (("yes", yes), ("no", 1.0 - yes)):
-            share = float(p.mean())
-            if share > 1e-9:
-                held = p @ self.wrong / p.sum()
-                after += share * _entropy(held)
-                pointers.append(_pointer(word, share, held))
-        return max(self.before - after, 0.0), tuple(pointers)
+        both = np.array([yes, 1.0 - yes])
+        held = self._held(both)
+        shares = both @ self.weights
+        pointers = tuple(
+            self._pointer(word, float(share), p)
+            for word, share, p in zip(("yes", "no"), shares, held, strict=True)
+        )
+        return self._bits(both, shares), pointers
 
     def measured(self, m: Measurement) -> tuple[float, tuple[Pointer, ...]]:
+        """Information of a measurement [bit], and where a low, a middling and a high result would point."""
         numbers = L.number_of(self.d.posterior.pool.batch.numbers, m.number())[self.drawn]
         there = np.isfinite(numbers)
         if not there.any():
             return 0.0, ()
-        middle = _at(Measured(m, m.number(), 0.0, 0.0), float(np.median(numbers[there])))
-        picked = self._results(middle, numbers, there)
-        after, weights = 0.0, float(there.mean())
-        held = []
-        for value in picked:
-            p = np.exp(L.log_measured(_at(middle, value), numbers, _range(numbers[there], middle)))
-            held.append(p @ self.wrong / p.sum())
-            after += weights * _entropy(held[-1]) / len(picked)
-        if weights < 1.0:
-            none = (~there).astype(float)
-            after += (1.0 - weights) * _entropy(none @ self.wrong / none.sum())
-        return max(self.before - after, 0.0), _thirds(picked, held, weights)
+        low, high = m.within
+        middle = _at(m, float(np.median(numbers[there])))
+        picked = np.clip(self._results(middle, numbers, there), low, high)
+        width = _range(numbers[there], middle)
+        fits = np.array([np.exp(L.log_measured(_at(m, float(v)), numbers, width)) for v in picked])
+        share = float(self.weights[there].sum())
+        shares = np.append(np.full(len(picked), share / len(picked)), 1.0 - share)
+        pointers = self._thirds(picked, self._held(fits), share)
+        return self._bits(np.vstack([fits, ~there]), shares), pointers
 
     def _results(self, m: Measured, numbers: Array, there: NDArray[np.bool_]) -> Array:
-        known = np.sort(numbers[there])
-        values = known[np.linspace(0, len(known) - 1, RESULTS).round().astype(int)]
+        order = np.argsort(numbers[there])
+        known, at = numbers[there][order], np.cumsum(self.weights[there][order])
+        wanted = (np.arange(RESULTS) + 0.5) / RESULTS * at[-1]
+        values = known[np.minimum(np.searchsorted(at, wanted), len(known) - 1)]
         noise = L.spread(m, values) * self.generator.standard_normal(len(values))
-        return np.sort(np.maximum(values + noise, 0.0))
+        return np.sort(values + noise)
+
+    def _held(self, fits: Array, order: NDArray[np.int64] | None = None) -> Array:
+        """Probability of each fault after each result, shape (results, possible)."""
+        weighed = fits * self.weights
+        joint = np.add.reduceat(weighed if order is None else weighed[:, order], self.starts, axis=1)
+        return np.asarray(joint / np.maximum(joint.sum(axis=1, keepdims=True), 1e-300))
+
+    def _bits(self, fits: Array, shares: Array) -> float:
+        """Fall of the uncertainty over the results, less what chance alone would make of it."""
+        told = self._fall(fits, shares)
+        luck = [self._fall(fits, shares, order) for order in self.chance]
+        beyond = told - float(np.mean(luck))
+        return beyond if beyond > 2.0 * float(np.std(luck)) else 0.0
+
+    def _fall(self, fits: Array, shares: Array, order: NDArray[np.int64] | None = None) -> float:
+        before = self._held(np.ones((1, len(self.weights))), order)
+        return float(_entropies(before)[0] - shares @ _entropies(self._held(fits, order)))
+
+    def _thirds(self, values: Array, held: Array, weight: float) -> tuple[Pointer, ...]:
+        found = []
+        for part in np.array_split(np.arange(len(values)), 3):
+            ends = (float(values[part[0]]), float(values[part[-1]]))
+            found.append(self._pointer(ends, weight * len(part) / len(values), held[part].mean(axis=0)))
+        return tuple(found)
+
+    def _pointer(self, result: str | tuple[float, float], share: float, held: Array) -> Pointer:
+        leader = int(np.argmax(held))
+        return Pointer(result, share, int(self.possible[leader]), float(held[leader]))
 
 
-def _at(m: Measured, value: float) -> Measured:
-    return m._replace(
-        value=value, accuracy=math.hypot(m.measurement.accuracy, m.measurement.relative * value)
-    )
+def _at(m: Measurement, value: float) -> Measured:
+    """A result of a measurement with the table's accuracy, possible or not."""
+    return Measured(m, m.number(), value, math.hypot(m.accuracy, m.relative * value))
 
 
 def _range(numbers: Array, m: Measured) -> float:
     return max(float(np.ptp(numbers)), 8.0 * m.accuracy, 1e-9)
 
 
-def _thirds(values: Array, held: Sequence[Array], weight: float) -> tuple[Pointer, ...]:
-    """Where a low, a middling and a high result would point."""
-    found = []
-    for part in np.array_split(np.arange(len(values)), 3):
-        mean = np.mean([held[i] for i in part], axis=0)
-        found.append(
-            _pointer(
-                (float(values[part[0]]), float(values[part[-1]])), weight * len(part) / len(values), mean
-            )
-        )
-    return tuple(found)
+def _entropies(p: Array) -> Array:
+    """Of each row, in bits.
 
-
-def _pointer(result: str | tuple[float, float], share: float, held: Array) -> Pointer:
-    leader = int(np.argmax(held))
-    return Pointer(result, share, leader, float(held[leader]))
-
-
-def _entropy(p: Array) -> float:
-    """In bits.
-
-    >>> _entropy(np.array([0.5, 0.5, 0.0]))
-    1.0
+    >>> _entropies(np.array([[0.5, 0.5, 0.0], [0.0, 1.0, 0.0]])).tolist()
+    [1.0, 0.0]
     """
-    known = p[p > 0.0]
-    return float(-(known * np.log2(known)).sum())
+    return np.asarray(-(p * np.log2(np.where(p > 0.0, p, 1.0))).sum(axis=1)) + 0.0
 
 
 def _systematic(weights: Array, count: int, generator: np.random.Generator) -> NDArray[np.int64]:

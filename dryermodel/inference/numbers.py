@@ -65,10 +65,19 @@ def _weight(m: Machines, moisture: Array) -> Array:
 
 
 def _collar(m: Machines) -> dict[str, Array]:
+    """Static and flow at the collar at rest, and what of the flow reaches the hood past a leaking joint."""
     found = [at_collar(parameters_of(row)) for row in m.rows]
-    static, flow = (np.array([getattr(c, name) for c in found]) for name in ("static", "duct_flow"))
-    area = 0.25 * math.pi * m.field("vent_diameter") ** 2
-    return {"collar_static": static, "collar_duct_flow": flow, "collar_duct_velocity": flow / area}
+    static, flow, on = (np.array([getattr(c, x) for c in found]) for x in ("static", "flow", "duct_flow"))
+    told = {"collar_static": static, "collar_duct_flow": on, "collar_duct_velocity": on / _area(m)}
+    # Joint and vent both pass as the root of the collar's pressure: the share that goes on hardly changes.
+    goes_on = on / np.maximum(flow, 1e-9)
+    for state in ("mid_drying", "heat_off"):
+        told[f"{state}_hood_flow"] = m.reading(f"{state}_flow") * goes_on
+    return told | {"mid_drying_hood_velocity": told["mid_drying_hood_flow"] / _area(m)}
+
+
+def _area(m: Machines) -> Array:
+    return np.asarray(0.25 * math.pi * m.field("vent_diameter") ** 2)
 
 
 def parameters_of(row: np.void) -> Parameters:
@@ -81,15 +90,6 @@ def parameters_of(row: np.void) -> Parameters:
 def _humidity(m: Machines) -> Array:
     fields = (m.field(name) for name in ("room_temp", "room_humidity_ratio", "pressure"))
     return np.array([relative_humidity(t, w, p) for t, w, p in zip(*fields, strict=True)])
-
-
-def _hood(m: Machines, name: str) -> Array:
-    """Flow that reaches the hood: the collar's, less what a joint loses, as in running empty."""
-    return m.reading(name)
-
-
-def _velocity(m: Machines, name: str) -> Array:
-    return np.asarray(m.reading(name) / (0.25 * math.pi * m.field("vent_diameter") ** 2))
 
 
 def _glows(m: Machines) -> Array:
@@ -111,9 +111,6 @@ SIMPLE: Mapping[str, Callable[[Machines], Array]] = {
     "end_weight": lambda m: _weight(m, m.reading("final_moisture")),
     "dry_weight": lambda m: m.field("dry_mass"),
     "start_moisture": _start_moisture,
-    "mid_drying_hood_flow": lambda m: _hood(m, "mid_drying_flow"),
-    "heat_off_hood_flow": lambda m: _hood(m, "heat_off_flow"),
-    "mid_drying_hood_velocity": lambda m: _velocity(m, "mid_drying_flow"),
     "gas_input": lambda m: m.field("firing_rate"),
     "line_voltage": lambda m: m.field("line_voltage"),
     "room_temp": lambda m: m.field("room_temp"),

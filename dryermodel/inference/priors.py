@@ -12,7 +12,7 @@ from dryermodel import units
 from dryermodel.errors import InputError, did_you_mean
 from dryermodel.scenario.faults import catalogue, find_fault
 from dryermodel.studies.sweep.vary import quantity_rule
-from dryermodel.studies.uncertainty.uncertain import Uncertain, uncertain_of
+from dryermodel.studies.uncertainty.uncertain import SHAPES, Uncertain, ranges, uncertain_of
 
 if TYPE_CHECKING:
     from dryermodel.scenario.model import Scenario
@@ -73,24 +73,52 @@ def read_priors(path: Path) -> dict[str, Any]:
         given = _file(path)
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as problem:
         raise InputError(f"cannot be read: {problem}", path.as_posix()) from problem
-    for section in given:
+    where = path.as_posix()
+    for section, entries in given.items():
         if section not in SECTIONS:
-            raise InputError(f"unknown section{did_you_mean(section, SECTIONS)}", path.as_posix(), section)
-    for key, weight in given.get("weights", {}).items():
-        find_fault(key)
-        _positive(weight, path, f"weights.{key}")
+            raise InputError(f"unknown section{did_you_mean(section, SECTIONS)}", where, section)
+        if not isinstance(entries, dict):
+            raise InputError(f"is {entries!r}, must be a section of keys", where, section)
     merged = {name: {**own, **given.get(name, {})} for name, own in _own().items()}
-    for section, key in (("healthy", "weight"), ("outside", "weight")):
-        _positive(merged[section][key], path, f"{section}.{key}")
-    least = merged["severity"]["least"]
-    if not isinstance(least, int | float) or not 0.0 < least < 1.0:
-        raise InputError(f"is {least}, allowed above 0 and below 1", path.as_posix(), "severity.least")
+    _check(merged, where)
     return merged
 
 
-def _positive(value: object, path: Path, key: str) -> None:
-    if not isinstance(value, int | float) or not 0.0 <= value < 1.0e6:
-        raise InputError(f"is {value}, allowed 0 to 1e6", path.as_posix(), key)
+def _check(merged: Mapping[str, Any], where: str) -> None:
+    """Raise InputError for numbers and names that cannot be."""
+    for section, key in (("healthy", "weight"), ("outside", "weight")):
+        _within(merged[section][key], 0.0, 1.0e6, where, f"{section}.{key}")
+    for key, weight in merged["weights"].items():
+        find_fault(key)
+        _within(weight, 0.0, 1.0e6, where, f"weights.{key}")
+    _within(merged["severity"]["least"], 0.01, 0.99, where, "severity.least")
+    _within(merged["pairs"]["share"], 0.0, 0.9, where, "pairs.share")
+    for pair in merged["together"]["list"]:
+        if not (isinstance(pair, list) and len(set(pair)) == len(pair) == 2):
+            raise InputError(f"{pair!r} is not a pair of faults", where, "together.list")
+        for key in pair:
+            find_fault(key)
+    for key, entry in merged["unknown"].items():
+        _check_range(key, entry, where, f"unknown.{key}")
+
+
+def _check_range(key: str, entry: object, where: str, told: str) -> None:
+    ends = ("offset", "factor")
+    if key not in ranges():
+        raise InputError(f"has no range{did_you_mean(key, ranges())}", where, told)
+    if not isinstance(entry, dict) or sum(end in entry for end in ends) != 1:
+        raise InputError(f"needs one of {' or '.join(ends)}", where, told)
+    given = entry.get("offset", entry.get("factor"))
+    if not (isinstance(given, list) and len(given) == 2):
+        raise InputError(f"is {given!r}, must be a list of two ends", where, told)
+    if entry.get("shape") not in SHAPES:
+        raise InputError(f"shape {entry.get('shape')!r}: one of {', '.join(SHAPES)}", where, told)
+
+
+def _within(value: object, low: float, high: float, where: str, key: str) -> None:
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    if not number or not low <= float(value) <= high:  # type: ignore[arg-type]
+        raise InputError(f"is {value}, allowed {low:g} to {high:g}", where, key)
 
 
 def priors_of(scenario: Scenario, raw: Mapping[str, Any] | None = None) -> Priors:
@@ -123,6 +151,8 @@ def priors_of(scenario: Scenario, raw: Mapping[str, Any] | None = None) -> Prior
     found += [Hypothesis(pair, each) for pair in pairs]
     outside = float(raw["outside"]["weight"])
     total = outside + sum(h.weight for h in found)
+    if total <= outside:
+        raise InputError("every weight is 0: nothing could be wrong, and nothing right", OPTION)
     hypotheses = tuple(h._replace(weight=h.weight / total) for h in found if h.weight > 0.0)
     return Priors(hypotheses, outside / total, float(raw["severity"]["least"]), unknown_of(scenario, raw))
 
@@ -136,12 +166,22 @@ def unknown_of(scenario: Scenario, raw: Mapping[str, Any]) -> tuple[Uncertain, .
 def _wider(u: Uncertain, scenario: Scenario, entry: Mapping[str, Any] | None) -> Uncertain:
     if entry is None:
         return u
-    value, rule = float(scenario.value(u.key)), quantity_rule(u.key)
-    if "offset" in entry:
-        kind = "temperature difference" if rule.kind == "temperature" else rule.kind
-        low, high = (value + units.parse(text, kind) for text in entry["offset"])
-    else:
-        low, high = (value * float(ratio) for ratio in entry["factor"])
+    value, (low, high) = float(scenario.value(u.key)), _ends(u.key, float(scenario.value(u.key)), entry)
+    if not low <= value <= high or low == high:
+        raise InputError("must reach from below the scenario's value to above it", OPTION, f"unknown.{u.key}")
+    return u._replace(low=low, high=high, shape=entry["shape"], source=entry.get("source", "given"))
+
+
+def _ends(key: str, value: float, entry: Mapping[str, Any]) -> tuple[float, float]:
+    """Ends of a range [SI] around a value, cut off at what is admissible."""
+    rule = quantity_rule(key)
+    kind = "temperature difference" if rule.kind == "temperature" else rule.kind
+    try:
+        if "offset" in entry:
+            low, high = (value + units.parse(str(text), kind) for text in entry["offset"])
+        else:
+            low, high = (value * float(ratio) for ratio in entry["factor"])
+    except ValueError as problem:
+        raise InputError(str(problem), OPTION, f"unknown.{key}") from problem
     least, most = rule.bounds()
-    low, high = max(low, least), min(high, most)
-    return u._replace(low=low, high=high, shape=entry["shape"], source=entry["source"])
+    return max(low, least), min(high, most)
