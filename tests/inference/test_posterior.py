@@ -148,10 +148,11 @@ def test_enough_machines_are_not_refined_and_seeds_repeat() -> None:
     assert not np.array_equal(one, other)
 
 
-def test_rounds_are_the_most_that_are_drawn() -> None:
+def test_fresh_cycles_are_the_most_that_are_drawn() -> None:
     poor = weigh(three(240), TIME)
-    assert judged(poor, 1, enough=1e9, rounds=0) is poor
-    assert len(judged(poor, 1, enough=1e9, rounds=1).pool.proposals) <= 6
+    assert judged(poor, 1, fresh=0, enough=1e9) is poor
+    for fresh in (400, 4000):
+        assert judged(poor, 1, fresh, enough=1e9).cycles - 240 == pytest.approx(fresh, abs=0.1 * fresh + 80)
 
 
 def test_ratio_of_a_proposal_is_that_of_two_normal_densities() -> None:
@@ -188,7 +189,9 @@ def test_what_something_outside_would_show_is_half_as_wide_as_the_bank_and_half_
     at = np.linspace(low, high, 1000)
     told = [np.exp(log_outside(bank, gather([f"cycle time={v!r} s +- 60 s"], []))) for v in map(float, at)]
     near = t(L.FREEDOM, middle, scale)
-    assert np.trapezoid(told, at) == pytest.approx(0.5 * (near.cdf(high) - near.cdf(low)) + 0.5 / OUTSIDE_WIDER, abs=1e-3)
+    assert np.trapezoid(told, at) == pytest.approx(
+        0.5 * (near.cdf(high) - near.cdf(low)) + 0.5 / OUTSIDE_WIDER, abs=1e-3
+    )
 
 
 def test_pool_of_a_bank_counts_each_hypothesis() -> None:
