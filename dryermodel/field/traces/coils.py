@@ -1,0 +1,274 @@
+"""The valve coils in the power of a gas machine: a small step that lets go when the flame goes out.
+
+The motor takes 200 to 250 W and less as the load dries; the coils add some 5 to 25 W while the flame burns.
+So the reading is a slowly drifting level plus a step, in noise. The likeliest sequence of "coils hold"
+and "coils let go" is found by Viterbi's method, each path with a Kalman filter of its own for the level; then
+each letting go is placed among the readings around it by how well a level with a step fits them.
+
+References
+----------
+.. [1] A. J. Viterbi, Error bounds for convolutional codes, IEEE Trans. Inf. Theory 13 (1967) 260-269.
+.. [2] R. E. Kalman, A new approach to linear filtering and prediction problems, J. Basic Eng. 82 (1960) 35-45.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Vector = NDArray[np.float64]
+
+FREE, HELD, GLOW = 0, 1, 2
+"""Coils let go, coils hold, igniter glows."""
+
+STEPS = (4.0, 5.5, 7.5, 10.0, 13.5, 18.0, 24.0, 32.0)
+"""Steps that are tried [W]; measured 5 to 12 on one machine, 19 to 25 from usual coils' resistances."""
+
+DRIFT = 0.08
+"""How far the motor's level wanders in a second, as a random walk [W/s^0.5], assumed."""
+
+STIFF = 350.0
+"""The motor's fall bends no more often than once in this time [s], assumed."""
+
+TIMER = 2.5
+"""The timer motor runs in one gap and not in the next, so that steps differ [W]; it takes 2 to 4 W, common practice."""
+
+USUAL = 100.0
+"""Mean time between two switchings of the burner, for how likely one is between two readings [s]; assumed."""
+
+MISSED = 2.0
+"""What a light costs beyond that when its glow falls between two readings [squared deviations]."""
+
+SURPRISE = 9.0
+"""What a glow that leaves no flame, or follows one without a pause, costs beyond that [squared deviations]."""
+
+NEVER = 1.0e6
+"""What cannot be."""
+
+SHORTEST_GLOW = 8.0
+"""Readings less far apart than this cannot miss a glow [s]."""
+
+FARTHEST = 25.0
+"""A reading off by more than this many squared deviations counts as just so far off: a load shifts."""
+
+WIDEST = 150.0
+"""Readings farther than this from a step do not help to place it [s]."""
+
+
+class Coils(NamedTuple):
+    """What the coils did."""
+
+    states: NDArray[np.int8]  # a reading each
+    level: Vector  # [W] a reading each, the motor's slow fall taken off
+    step: float  # [W]
+    noise: float  # [W] of a reading
+
+
+class _Path(NamedTuple):
+    """A sequence of states up to some reading, with the motor's level on it."""
+
+    cost: float
+    level: float  # [W]
+    variance: float  # [W2]
+
+
+class Readings(NamedTuple):
+    """What is decoded."""
+
+    time: Vector  # [s]
+    power: Vector  # [W]
+    glow: NDArray[np.bool_]
+    reports: bool  # big changes are reported at once, so that no glow is missed
+    usual: float  # [s] between two readings
+
+
+def noise_of(r: Readings) -> float:
+    """Noise of a reading [W], from the differences of neighbours.
+
+    A logger that reports changes reports the outliers of the noise too; there the readings that came at their
+    usual time tell.
+    """
+    steps, calm = np.diff(r.power), ~(r.glow[1:] | r.glow[:-1])
+    if r.reports:
+        calm &= np.diff(r.time) > 0.8 * r.usual
+    steps = steps[calm]
+    if len(steps) < 4:
+        return 2.0
+    return max(0.3, float(1.4826 * np.median(np.abs(steps - np.median(steps)))) / math.sqrt(2.0))
+
+
+def decode(r: Readings) -> Coils:
+    """The likeliest states of the coils.
+
+    Parameters
+    ----------
+    r : Readings
+        Of one run.
+    """
+    noise = noise_of(r)
+    level = r._replace(power=r.power - _trend(r))
+    tried = [(*_viterbi(level, step, noise), step) for step in STEPS]
+    _, states, step = min(tried, key=lambda t: t[0])
+    finer = _step_size(r, states)
+    if finer is not None:
+        _, states = _viterbi(level, finer, noise)
+        step = finer
+    return Coils(states, level.power, step, noise)
+
+
+def _trend(r: Readings) -> Vector:
+    """The slow fall of the motor's power [W], a polynomial through all readings without glow."""
+    calm = ~r.glow
+    if calm.sum() < 8:
+        return np.zeros(len(r.time))
+    from numpy.polynomial import Polynomial
+
+    degree = int(min(max((r.time[-1] - r.time[0]) / STIFF, 3.0), 9.0, calm.sum() / 5.0))
+    fit = Polynomial.fit(r.time[calm], r.power[calm], degree)
+    close = calm & (np.abs(r.power - fit(r.time)) < 30.0)
+    if close.sum() >= 8:
+        fit = Polynomial.fit(r.time[close], r.power[close], degree)
+    return np.asarray(fit(r.time))
+
+
+def _viterbi(r: Readings, step: float, noise: float) -> tuple[float, NDArray[np.int8]]:
+    """Cost and states of the likeliest sequence for one size of step."""
+    time, power, glow = r.time.tolist(), r.power.tolist(), r.glow.tolist()
+    back = np.zeros((len(time), 3), dtype=np.int8)
+    lift = (0.0, step)
+    paths = _begun(power[0], glow[0], step, noise, not r.reports and r.usual >= SHORTEST_GLOW)
+    for i in range(1, len(time)):
+        apart = time[i] - time[i - 1]
+        new: dict[int, _Path] = {}
+        for to in (GLOW,) if glow[i] else (FREE, HELD):
+            ways = {
+                s: _moved(_turned(p, s, to, apart, r.reports), power[i], to, apart, lift, noise)
+                for s, p in paths.items()
+            }
+            origin = min(ways, key=lambda s: ways[s].cost)
+            back[i, to], new[to] = origin, ways[origin]
+        paths = new
+    last = min(paths, key=lambda s: paths[s].cost)
+    return paths[last].cost, _traced(back, last)
+
+
+def _begun(power: float, glow: bool, step: float, noise: float, missed: bool) -> dict[int, _Path]:
+    """Paths at the first reading; the trend is taken off, so a level is some watts about nought.
+
+    Readings far apart may have missed the first glow; then coils that hold are what is to be expected.
+    """
+    if glow:
+        return {GLOW: _Path(0.0, 0.0, 400.0)}
+    free, held = (MISSED, 0.0) if missed else (0.0, SURPRISE)
+    return {FREE: _Path(free, power, noise * noise), HELD: _Path(held, power - step, noise * noise)}
+
+
+def _price(a: int, b: int, apart: float, reports: bool) -> float:
+    """What going from one state to another costs, twice the logarithm of how unlikely it is."""
+    if a == b or (a, b) in ((GLOW, HELD), (FREE, GLOW)):
+        return 0.0
+    rare = -2.0 * math.log(1.0 - math.exp(-max(apart, 0.1) / USUAL))
+    if a == FREE:
+        return rare + (SURPRISE if reports else MISSED) if apart >= SHORTEST_GLOW else NEVER
+    return rare if (a, b) == (HELD, FREE) else SURPRISE
+
+
+def _turned(path: _Path, a: int, b: int, apart: float, reports: bool) -> _Path:
+    """The path after it went from state `a` to state `b`, before the reading there."""
+    loose = TIMER * TIMER if a != b and GLOW not in (a, b) or (a, b) == (FREE, GLOW) else 0.0
+    return _Path(path.cost + _price(a, b, apart, reports), path.level, path.variance + loose)
+
+
+def _moved(
+    path: _Path, power: float, to: int, apart: float, lift: tuple[float, float], noise: float
+) -> _Path:
+    """The path with one reading more."""
+    cost, variance = path.cost, path.variance + DRIFT * DRIFT * apart
+    if to == GLOW:
+        return _Path(cost, path.level, variance)
+    off = power - lift[to] - path.level
+    total = variance + noise * noise
+    misfit = off * off / total
+    if misfit > FARTHEST:
+        # A shifted load moves the level; it is found again within a few readings.
+        return _Path(cost + FARTHEST + math.log(total), path.level, variance + noise * noise)
+    gain = variance / total
+    return _Path(cost + misfit + math.log(total), path.level + gain * off, (1.0 - gain) * variance)
+
+
+def _traced(back: NDArray[np.int8], last: int) -> NDArray[np.int8]:
+    states = np.zeros(len(back), dtype=np.int8)
+    for i in range(len(back) - 1, -1, -1):
+        states[i] = last
+        last = int(back[i, last])
+    return states
+
+
+def releases(states: NDArray[np.int8]) -> list[int]:
+    """Places of the last reading with the coils held before each letting go."""
+    return [int(i) for i in np.flatnonzero((states[:-1] == HELD) & (states[1:] == FREE))]
+
+
+def _around(time: Vector, states: NDArray[np.int8], at: int) -> tuple[int, int]:
+    """First and last place of the readings that help to place a letting go after `at`."""
+    a = b = at
+    while a > 0 and states[a - 1] == HELD and time[at] - time[a - 1] <= WIDEST:
+        a -= 1
+    b += 1
+    while b < len(states) - 1 and states[b + 1] == FREE and time[b + 1] - time[at] <= WIDEST:
+        b += 1
+    return a, b
+
+
+def _step_size(r: Readings, states: NDArray[np.int8]) -> float | None:
+    """Step [W], the median of those at all lettings go; None without any that can be measured."""
+    sizes = []
+    for at in releases(states):
+        a, b = _around(r.time, states, at)
+        if at - a < 1 or b - at < 2:
+            continue
+        before, after = r.power[max(a, at - 20) : at + 1], r.power[at + 1 : min(b, at + 21) + 1]
+        sizes.append(float(np.median(before) - np.median(after)))
+    return float(np.median(sizes)) if sizes and np.median(sizes) > 2.0 else None
+
+
+def placed(r: Readings, coils: Coils, at: int) -> tuple[NDArray[np.int64], Vector]:
+    """Places that a letting go near `at` may have, and the probability of each.
+
+    Parameters
+    ----------
+    r : Readings
+        Of one run.
+    coils : Coils
+        What was decoded.
+    at : int
+        Place of the last reading before it, as decoded.
+
+    Returns
+    -------
+    tuple of array
+        Places of the last reading before it, and probabilities [1], which sum to 1.
+    """
+    a, b = _around(r.time, coils.states, at)
+    p = coils.level[a : b + 1]
+    places = np.arange(a, b)
+    after = np.arange(a, b + 1)[None, :] > places[:, None]
+    clean = p[None, :] + _step_at(coils, a, at, b) * after
+    left = clean - np.median(clean, axis=1)[:, None]
+    misfit = np.sum(np.minimum(left * left / coils.noise**2, FARTHEST), axis=1)
+    weight = np.exp(-0.5 * (misfit - misfit.min()))
+    return places, weight / weight.sum()
+
+
+def _step_at(coils: Coils, a: int, at: int, b: int) -> float:
+    """Step of one letting go [W]: its own where enough readings stand around it, else that of all."""
+    if min(at - a, b - at) < 4:
+        return coils.step
+    before, after = coils.level[max(a, at - 20) : at + 1], coils.level[at + 1 : min(b, at + 21) + 1]
+    own = float(np.median(before) - np.median(after))
+    return min(max(own, 0.5 * coils.step), 1.8 * coils.step)
