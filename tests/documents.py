@@ -11,6 +11,8 @@ A document is its own template, and the marks do not show when it is read:
   change in percent, ``times`` for the ratio; ``onset of 3`` tells from which amount of the
   fault on the reading is three or more. ``on family_load`` first takes another scenario than the
   standard machine; ``pieces`` in place of the reading tells what each kind of cloth holds at the end.
+- ``<!-- made by tests.field.errors -->`` stands before what ``table()`` of that module gives, and
+  ``<!-- end -->`` after it; it takes minutes, so only ``--write`` makes it afresh.
 - ``<!-- drawn by dryermodel simulate standard -->`` stands before a picture that the command draws with
   ``--plot``; ``--write`` draws every one afresh.
 """
@@ -20,7 +22,9 @@ from __future__ import annotations
 import re
 import shlex
 import sys
+from contextlib import chdir
 from functools import cache
+from importlib import import_module
 from pathlib import Path
 
 from typer.testing import CliRunner
@@ -41,6 +45,7 @@ TABLE = re.compile(
     r"(.*?)(\n<!-- end -->)",
     re.S,
 )
+MADE = re.compile(r"(<!-- made by (?P<module>tests\.[\w.]+) -->\n)(.*?)(\n<!-- end -->)", re.S)
 VALUE = re.compile(r"(<!--= (?P<spec>.+?) -->)(.*?)(<!--/-->)", re.S)
 PICTURE = re.compile(r"<!-- drawn by dryermodel (?P<words>[^\n]+?) -->\n!\[[^\]\n]*\]\((?P<file>[^)\n]+)\)")
 ON, PIECES = "on ", "pieces"
@@ -56,7 +61,8 @@ def printed(words: str) -> str:
     """What a command prints on stdout."""
     from dryermodel.cli import app
 
-    done = CliRunner().invoke(app, shlex.split(words))
+    with chdir(ROOT):  # files are named as from there
+        done = CliRunner().invoke(app, shlex.split(words))
     if done.exit_code:
         raise ValueError(f"dryermodel {words}: {done.output}")
     return done.stdout
@@ -135,6 +141,11 @@ def filled(text: str) -> str:
     return VALUE.sub(lambda m: m[1] + value(m["spec"]) + m[4], text)
 
 
+def made(text: str) -> str:
+    """The document with what takes minutes made afresh."""
+    return MADE.sub(lambda m: f"{m[1]}\n{import_module(m['module']).table()}\n{m[4]}", text)
+
+
 def documents() -> list[Path]:
     """Documents that hold a table or a number made by the program."""
     return [file for file in pages() if _marked(file.read_text(encoding="utf-8"))]
@@ -162,7 +173,7 @@ def main(words: list[str]) -> None:
     """Say which documents are out of date; with --write, bring them up to date."""
     for file in documents():
         text = file.read_text(encoding="utf-8")
-        fresh = filled(text)
+        fresh = made(filled(text)) if "--write" in words else filled(text)
         sys.stdout.write(f"{file.name}: {'up to date' if fresh == text else 'out of date'}\n")
         if "--write" in words and fresh != text:
             file.write_text(fresh, encoding="utf-8", newline="\n")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shlex
+import shutil
 import tomllib
 from itertools import pairwise
 from pathlib import Path
@@ -55,6 +56,10 @@ def test_every_command_runs_and_makes_the_files_it_names(
     command: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
+    for word in command:
+        if (ROOT / word).is_file():
+            (tmp_path / word).parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy(ROOT / word, tmp_path / word)
     if "mine.toml" in command and "new" not in command:
         run(["dryermodel", "scenario", "new", "mine.toml"])
     assert run(command).stdout

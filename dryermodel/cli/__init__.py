@@ -17,6 +17,7 @@ from dryermodel.cli import (
     sensitivity,
     simulate,
     sweep,
+    trace,
     visit,
 )
 from dryermodel.cli._endings import ENDINGS, READER_GONE, end
@@ -51,6 +52,7 @@ app.command("diagnose")(diagnose.diagnose)
 app.command("repairs")(repairs.repairs)
 app.command("sweep")(sweep.sweep)
 app.command("sensitivity")(sensitivity.sensitivity)
+app.command("trace")(trace.trace)
 app.add_typer(scenario.app, name="scenario")
 app.add_typer(visit.app, name="visit")
 app.add_typer(bench.app, name="bench")

@@ -1,23 +1,29 @@
 """Logs of a gas machine made from the model, and what is true of them.
 
-Pattern of rates and steps (own reading of a public plug-meter log of one household gas dryer, 30-s reports, 2020):
-igniter 460 to 500 W above the motor with the holding coils included, a step of 5 to 12 W at flame-out, motor
-254 to 218, 223 to 196, 232 to 197 and 252 to 220 W from a wet to a dry load. The switching times and the motor's fall are the
-model's; igniter and step are drawn from those ranges, since the step that follows from usual coils'
-resistances in the model (19 W) is larger and so easier to see.
+Pattern of rates and steps (own reading of a public plug-meter log of one household gas dryer, 30-s reports,
+2020): igniter 460 to 500 W above the motor with the holding coils included, a step of 5 to 12 W at
+flame-out, motor 254 to 218, 223 to 196, 232 to 197 and 252 to 220 W from a wet to a dry load. The switching
+times and the motor's fall are the model's; igniter and step are drawn from those ranges, since the step that
+follows from usual coils' resistances in the model (19 W) is larger and so easier to see.
 """
 
 from __future__ import annotations
 
 import math
+import sys
+from datetime import datetime, timedelta
+from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from dryermodel.cycle.result import CycleResult
-from dryermodel.field.traces.table import Log, rhythm
+from dryermodel.field.traces.rhythm import rhythm
+from dryermodel.field.traces.table import Log
 from dryermodel.readings.single import CycleReadings
+from dryermodel.scenario.model import load_scenario
+from dryermodel.scenario.run import simulate
 
 Vector = NDArray[np.float64]
 
@@ -59,7 +65,8 @@ class Made(NamedTuple):
 def motor_power(result: CycleResult, times: Vector, plug: Vector) -> Vector:
     """What of the model's power at the plug is the motor's."""
     drives = [result.drive(result.trajectory.locate(float(t))) for t in times]
-    return plug - np.array([d.timer + d.igniter + d.valves + d.heater for d in drives])
+    other = np.array([d.timer + d.igniter + d.valves + d.heater for d in drives])
+    return np.asarray(plug - other)
 
 
 def made(result: CycleResult, manner: Manner, seed: int) -> Made:
@@ -109,13 +116,54 @@ def truth(result: CycleResult, igniter: float, energy: float) -> dict[str, float
     q = CycleReadings(result)
     names = {
         "cycle time": "cycle_time", "first burn": "heat_on_first", "burner on early": "heat_on_early",
-        "burner off early": "heat_off_early", "burner on late": "heat_on_late", "burner off late": "heat_off_late",
-        "burner cycles": "burner_cycles", "ignition tries": "ignition_tries", "time to flame": "ignition_delay_mean",
-        "exhaust temperature": "mid_drying_exhaust_air_temp", "cut-out temperature": "last_cut_out_exhaust_temp",
-        "cut-in temperature": "last_cut_in_exhaust_temp", "peak exhaust temperature": "flame_out_exhaust_temp_max",
+        "burner off early": "heat_off_early", "burner on late": "heat_on_late",
+        "burner off late": "heat_off_late", "burner cycles": "burner_cycles",
+        "ignition tries": "ignition_tries", "time to flame": "ignition_delay_mean",
+        "exhaust temperature": "mid_drying_exhaust_air_temp",
+        "cut-out temperature": "last_cut_out_exhaust_temp", "cut-in temperature": "last_cut_in_exhaust_temp",
+        "peak exhaust temperature": "flame_out_exhaust_temp_max",
         "motor power early": "motor_power_early", "motor power late": "motor_power_late",
         "high-limit trips": "high_limit_trips",
     }  # fmt: skip
     found = {name: value for name, reading in names.items() if (value := q[reading]) is not None}
     early = found.get("motor power early", math.nan)
     return {**found, "igniter power": early + igniter, "electricity used": energy}
+
+
+# Files --------------------------------------------------------------------------------------------
+
+EXAMPLES = Path(__file__).parents[2] / "docs" / "logs"
+BEGINS = datetime(2026, 3, 7, 18, 4, 30)
+
+
+def as_csv(log: Log) -> str:
+    """A log as a logger writes it, with local time and degF."""
+    lines = ["Time,Power (W),Exhaust (F)"]
+    for t, power, temperature in zip(log.time, log.values["power"], log.values["temperature"], strict=True):
+        at = BEGINS + timedelta(seconds=int(t))
+        lines.append(f"{at:%Y-%m-%d %H:%M:%S},{power:.1f},{1.8 * temperature - 459.67:.1f}")
+    return "\n".join(lines) + "\n"
+
+
+def examples() -> dict[Path, str]:
+    """Files that come with the documents, and what stands in them."""
+    healthy = made(simulate(load_scenario("family_load")), CHANGES, 1)
+    limited = made(simulate(load_scenario("long_vent")), HALF_MINUTE, 2)
+    return {
+        EXAMPLES / "family_load.csv": as_csv(healthy.log),
+        EXAMPLES / "long_vent_30s.csv": as_csv(limited.log),
+    }
+
+
+def main(words: list[str]) -> None:
+    """Say which files are out of date; with --write, write them afresh."""
+    for file, text in examples().items():
+        fresh = file.is_file() and file.read_text(encoding="utf-8") == text
+        sys.stdout.write(f"{file.name}: {'up to date' if fresh else 'out of date'}\n")
+        if "--write" in words and not fresh:
+            file.parent.mkdir(exist_ok=True)
+            file.write_text(text, encoding="utf-8", newline="\n")
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -25,12 +25,13 @@ BACK = 5.0
 """Lines this much before the last one are only out of order [s]."""
 
 FORMS = (
-    "%m/%d/%Y %H:%M:%S", "%d/%m/%Y %H:%M:%S", "%d.%m.%Y %H:%M:%S", "%m/%d/%y %H:%M:%S", "%d/%m/%y %H:%M:%S",
-    "%m/%d/%Y %H:%M", "%d/%m/%Y %H:%M", "%d.%m.%Y %H:%M", "%m/%d/%y %H:%M", "%d.%m.%y %H:%M:%S", "%d.%m.%y %H:%M",
+    "%m/%d/%Y %H:%M:%S", "%d/%m/%Y %H:%M:%S", "%d.%m.%Y %H:%M:%S", "%m/%d/%y %H:%M:%S",
+    "%d/%m/%y %H:%M:%S", "%m/%d/%Y %H:%M", "%d/%m/%Y %H:%M", "%d.%m.%Y %H:%M", "%m/%d/%y %H:%M",
+    "%d/%m/%y %H:%M", "%d.%m.%y %H:%M:%S", "%d.%m.%y %H:%M",
     "%m/%d/%Y %H:%M:%S.%f", "%d/%m/%Y %H:%M:%S.%f", "%d.%m.%Y %H:%M:%S.%f",
     "%m/%d/%Y %I:%M:%S %p", "%m/%d/%y %I:%M:%S %p", "%m/%d/%Y %I:%M %p", "%m/%d/%y %I:%M %p",
-    "%m-%d-%Y %H:%M:%S", "%d-%m-%Y %H:%M:%S", "%Y/%m/%d %H:%M:%S", "%Y/%m/%d %H:%M", "%H:%M:%S", "%H:%M:%S.%f",
-    "%H:%M", "%I:%M:%S %p", "%I:%M %p",
+    "%m-%d-%Y %H:%M:%S", "%d-%m-%Y %H:%M:%S", "%Y/%m/%d %H:%M:%S", "%Y/%m/%d %H:%M",
+    "%H:%M:%S", "%H:%M:%S.%f", "%H:%M", "%I:%M:%S %p", "%I:%M %p",
 )  # fmt: skip
 """Forms of a stamp beside those of ISO 8601; of two that fit all lines, the one listed first."""
 
@@ -90,12 +91,18 @@ def _counter(numbers: list[float], unit: str) -> Stamp:
 def _formed(cells: list[str], where: str) -> Stamp:
     fits = [form for form in FORMS if _share(cells, form) > 0.9]
     if not fits:
-        raise InputError(f"'{shortened(cells[0])}' is no time that is understood; write 2026-01-31 18:05:00", where)
+        raise InputError(
+            f"'{shortened(cells[0])}' is no time that is understood; write 2026-01-31 18:05:00", where
+        )
     runs = [form for form in fits if np.nanmin(np.diff(_seconds(cells, form)), initial=0.0) >= 0.0] or fits
     least = min(runs, key=lambda form: (float(np.ptp(_known(cells, form))), runs.index(form)))
     both = [f for f in runs if f != least and sorted(f) == sorted(least)]
     order = "month" if least.startswith("%m") else "day"
-    notes = (f"dates taken with the {order} first",) if both or least[:2] in ("%m", "%d") and "/" in least else ()
+    notes = (
+        (f"dates taken with the {order} first",)
+        if both or (least[:2] in ("%m", "%d") and "/" in least)
+        else ()
+    )
     return Stamp(least, 1.0, False, notes)
 
 
@@ -144,7 +151,9 @@ class Clock:
 
     def __init__(self, how: Stamp) -> None:
         self.local = how.form != "number" and not how.zoned
-        self.of_day = self.local and "%H:%M" in how.form + "%H:%M" * ("%I" in how.form) and "%d" not in how.form
+        self.of_day = (
+            self.local and "%H:%M" in how.form + "%H:%M" * ("%I" in how.form) and "%d" not in how.form
+        )
         self.of_day = self.of_day and how.form != "iso"
         self.last = np.nan
         self.shift = 0.0
@@ -187,7 +196,9 @@ class Clock:
             self.notes.append(f"line {line}: past midnight")
             return _DAY_WRAP
         if self.local and step < 0.0 and -HOUR - SLACK < step <= -HOUR + SLACK:
-            self.notes.append(f"line {line}: the clock was set back by an hour (end of summer time); times put right")
+            self.notes.append(
+                f"line {line}: the clock was set back by an hour (end of summer time); times put right"
+            )
             return HOUR
         if step < 0.0:
             self.restarts += 1
@@ -199,7 +210,9 @@ class Clock:
             return usual - step
         spare = step - HOUR - usual
         if self.local and spare < max(2.0 * usual, 5.0) and _spring(at, step):
-            self.notes.append(f"line {line}: the clock was set ahead by an hour (summer time); times put right")
+            self.notes.append(
+                f"line {line}: the clock was set ahead by an hour (summer time); times put right"
+            )
             return -HOUR
         return 0.0
 
@@ -217,4 +230,4 @@ def _spring(at: float, step: float) -> bool:
     """Whether a step over an hour or more could be the start of summer time: a Sunday between 1 and 4."""
     day = int(at // _DAY_WRAP)
     hour = (at % _DAY_WRAP) / HOUR
-    return (day + 4) % 7 == 0 and 1.0 <= hour - step / HOUR + 1.0 and 2.0 <= hour < 4.0
+    return (day + 4) % 7 == 0 and hour - step / HOUR + 1.0 >= 1.0 and 2.0 <= hour < 4.0

@@ -8,7 +8,8 @@ each letting go is placed among the readings around it by how well a level with 
 References
 ----------
 .. [1] A. J. Viterbi, Error bounds for convolutional codes, IEEE Trans. Inf. Theory 13 (1967) 260-269.
-.. [2] R. E. Kalman, A new approach to linear filtering and prediction problems, J. Basic Eng. 82 (1960) 35-45.
+.. [2] R. E. Kalman, A new approach to linear filtering and prediction problems, J. Basic Eng. 82 (1960)
+35-45.
 """
 
 from __future__ import annotations
@@ -26,8 +27,11 @@ if TYPE_CHECKING:
 FREE, HELD, GLOW = 0, 1, 2
 """Coils let go, coils hold, igniter glows."""
 
-STEPS = (4.0, 5.5, 7.5, 10.0, 13.5, 18.0, 24.0, 32.0)
+STEPS = (4.5, 6.5, 9.0, 13.0, 19.0, 28.0)
 """Steps that are tried [W]; measured 5 to 12 on one machine, 19 to 25 from usual coils' resistances."""
+
+THIN = 4.0
+"""Readings closer than this are not all needed to find the size of the step [s]."""
 
 DRIFT = 0.08
 """How far the motor's level wanders in a second, as a random walk [W/s^0.5], assumed."""
@@ -36,7 +40,8 @@ STIFF = 350.0
 """The motor's fall bends no more often than once in this time [s], assumed."""
 
 TIMER = 2.5
-"""The timer motor runs in one gap and not in the next, so that steps differ [W]; it takes 2 to 4 W, common practice."""
+"""The timer motor runs in one gap and not in the next, so that steps differ [W]; it takes 2 to 4 W, common
+practice."""
 
 USUAL = 100.0
 """Mean time between two switchings of the burner, for how likely one is between two readings [s]; assumed."""
@@ -45,7 +50,10 @@ MISSED = 2.0
 """What a light costs beyond that when its glow falls between two readings [squared deviations]."""
 
 SURPRISE = 9.0
-"""What a glow that leaves no flame, or follows one without a pause, costs beyond that [squared deviations]."""
+"""What a glow after which the coils do not hold costs beyond that [squared deviations]."""
+
+AGAIN = 5.0
+"""What a glow that follows on coils that still hold, a failed try, costs [squared deviations]."""
 
 NEVER = 1.0e6
 """What cannot be."""
@@ -55,6 +63,12 @@ SHORTEST_GLOW = 8.0
 
 FARTHEST = 25.0
 """A reading off by more than this many squared deviations counts as just so far off: a load shifts."""
+
+NEAR = 45.0
+"""Readings so close to a step tell its size [s]."""
+
+ENOUGH = 10
+"""Fewer readings than this cannot tell a step and a slope apart."""
 
 WIDEST = 150.0
 """Readings farther than this from a step do not help to place it [s]."""
@@ -112,13 +126,26 @@ def decode(r: Readings) -> Coils:
     """
     noise = noise_of(r)
     level = r._replace(power=r.power - _trend(r))
-    tried = [(*_viterbi(level, step, noise), step) for step in STEPS]
+    some = _thinned(r)
+    tried = [(*_viterbi(_picked(level, some), step, noise), step) for step in STEPS]
     _, states, step = min(tried, key=lambda t: t[0])
-    finer = _step_size(r, states)
-    if finer is not None:
+    step = _step_size(_picked(r, some), states) or step
+    _, states = _viterbi(level, step, noise)
+    finer = _step_size(r, states) or step
+    if abs(finer - step) > 0.15 * step:
         _, states = _viterbi(level, finer, noise)
-        step = finer
-    return Coils(states, level.power, step, noise)
+    return Coils(states, level.power, finer, noise)
+
+
+def _thinned(r: Readings) -> NDArray[np.int64]:
+    """Places of readings some seconds apart, and of those around a glow: enough to size the step."""
+    every = max(1, int(THIN / max(r.usual, 1e-3)))
+    turns = np.flatnonzero(np.diff(r.glow.astype(np.int8)))
+    return np.unique(np.concatenate([np.arange(0, len(r.time), every), turns, turns + 1]))
+
+
+def _picked(r: Readings, places: NDArray[np.int64]) -> Readings:
+    return r._replace(time=r.time[places], power=r.power[places], glow=r.glow[places])
 
 
 def _trend(r: Readings) -> Vector:
@@ -175,12 +202,12 @@ def _price(a: int, b: int, apart: float, reports: bool) -> float:
     rare = -2.0 * math.log(1.0 - math.exp(-max(apart, 0.1) / USUAL))
     if a == FREE:
         return rare + (SURPRISE if reports else MISSED) if apart >= SHORTEST_GLOW else NEVER
-    return rare if (a, b) == (HELD, FREE) else SURPRISE
+    return rare if (a, b) == (HELD, FREE) else AGAIN if a == HELD else SURPRISE
 
 
 def _turned(path: _Path, a: int, b: int, apart: float, reports: bool) -> _Path:
     """The path after it went from state `a` to state `b`, before the reading there."""
-    loose = TIMER * TIMER if a != b and GLOW not in (a, b) or (a, b) == (FREE, GLOW) else 0.0
+    loose = TIMER * TIMER if (a != b and GLOW not in (a, b)) or (a, b) == (FREE, GLOW) else 0.0
     return _Path(path.cost + _price(a, b, apart, reports), path.level, path.variance + loose)
 
 
@@ -230,11 +257,20 @@ def _step_size(r: Readings, states: NDArray[np.int8]) -> float | None:
     sizes = []
     for at in releases(states):
         a, b = _around(r.time, states, at)
-        if at - a < 1 or b - at < 2:
-            continue
-        before, after = r.power[max(a, at - 20) : at + 1], r.power[at + 1 : min(b, at + 21) + 1]
-        sizes.append(float(np.median(before) - np.median(after)))
+        near = np.abs(r.time[a : b + 1] - r.time[at]) <= max(NEAR, 2.6 * r.usual)
+        t, p = r.time[a : b + 1][near], r.power[a : b + 1][near]
+        before = np.arange(a, b + 1)[near] <= at
+        if before.sum() >= 2 and (~before).sum() >= 2:
+            sizes.append(_step_of(t - r.time[at], p, before))
     return float(np.median(sizes)) if sizes and np.median(sizes) > 2.0 else None
+
+
+def _step_of(t: Vector, power: Vector, before: NDArray[np.bool_]) -> float:
+    """Step of a line with a step in it [W]; of few readings, of two levels."""
+    if len(t) < ENOUGH:
+        return float(np.median(power[before]) - np.median(power[~before]))
+    design = np.stack([np.ones_like(t), t, before], axis=1)
+    return float(np.linalg.lstsq(design, power, rcond=None)[0][2])
 
 
 def placed(r: Readings, coils: Coils, at: int) -> tuple[NDArray[np.int64], Vector]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from typing import NamedTuple
 
 from dryermodel.errors import InputError, did_you_mean
-from dryermodel.field.traces.text import MISSING, Layout, is_number, is_time
+from dryermodel.field.traces.text import MISSING, Layout, is_number, is_time, number
 
 KINDS = {"power": "W", "current": "A", "temperature": "K"}
 """What is read from a log, with its SI unit."""
@@ -25,9 +26,12 @@ _WORDS = {
     "time": r"time|date|datum|zeit|stamp|clock|elapsed|seconds?|secs?|uhr|hora|heure|t",
     "power": r"power|watts?|leistung|load|w|kw",
     "current": r"current|amps?|amperes?|strom|a|ma",
-    "temperature": r"temp|temps|temperature|exhaust|probe|thermocouple|deg ?[cf]|degrees ?[cf]?|celsius|fahrenheit|t\d",
+    "temperature": r"temp|temps|temperature|exhaust|probe|thermocouple|deg ?[cf]|degrees ?[cf]?|celsius|"
+    r"fahrenheit|t\d",
 }
-_NOT = re.compile(r"apparent|reactive|factor|energy|kwh|\bwh\b|total|\bva\b|\bvar\b|volt|humid|\brh\b|%|room|ambient")
+_NOT = re.compile(
+    r"apparent|reactive|factor|energy|kwh|\bwh\b|total|\bva\b|\bvar\b|volt|humid|\brh\b|%|room|ambient"
+)
 _UNIT_WORDS = {
     "kW": r"kw|kilowatts?", "W": r"w|watts?", "mA": r"ma|milliamps?", "A": r"a|amps?|amperes?",
     "degF": r"f|deg ?f|fahrenheit|degrees f", "degC": r"c|deg ?c|celsius|degrees c", "K": r"k|kelvin",
@@ -88,8 +92,13 @@ def columns(found: Layout, wanted: Wanted, where: str) -> Columns:
     places = {k: given[k] for k in KINDS if k in given} or _by_name(names, taken, found)
     places = places or _by_numbers(found, taken)
     if not places:
-        raise InputError("no column of power, current or temperature was recognised; name one, e.g. --power 2", where)
-    read = tuple(Column(kind, place, said.get(kind) or _unit(kind, place, names, found)) for kind, place in places.items())
+        raise InputError(
+            "no column of power, current or temperature was recognised; name one, e.g. --power 2", where
+        )
+    read = tuple(
+        Column(kind, place, said.get(kind) or _unit(kind, place, names, found))
+        for kind, place in places.items()
+    )
     unit = said.get("time") or _named_unit(names[time[0]], ("ms", "s", "min", "h")) if time else ""
     return Columns(time, unit, read, tuple(_told(found, time, read)))
 
@@ -124,8 +133,14 @@ def _said_units(pairs: tuple[str, ...]) -> dict[str, str]:
         kind, _, unit = (part.strip() for part in pair.partition("="))
         known = {**{k: tuple(u) for k, u in UNITS.items()}, "time": ("s", "ms", "min", "h")}
         if kind not in known:
-            raise InputError(f"is '{pair}'; write e.g. power=kW, for {', '.join(known)}{did_you_mean(kind, known)}", "--unit")
-        match = next((u for u in known[kind] if u.lower() == unit.lower() or _has(_UNIT_WORDS[u], _plainly(unit))), None)
+            raise InputError(
+                f"is '{pair}'; write e.g. power=kW, for {', '.join(known)}{did_you_mean(kind, known)}",
+                "--unit",
+            )
+        match = next(
+            (u for u in known[kind] if u.lower() == unit.lower() or _has(_UNIT_WORDS[u], _plainly(unit))),
+            None,
+        )
         if match is None:
             raise InputError(f"is '{pair}'; {kind} is in {', '.join(known[kind])}", "--unit")
         said[kind] = match
@@ -152,8 +167,8 @@ def _cells(found: Layout, place: int) -> list[str]:
 
 
 def _numbers(found: Layout, place: int) -> list[float]:
-    cells = [c.replace(found.decimal, ".", 1) for c in _cells(found, place)]
-    return [float(c) for c in cells if is_number(c)]
+    values = (number(cell, found.decimal) for cell in _cells(found, place))
+    return [value for value in values if value is not None]
 
 
 def _time_columns(found: Layout, names: list[str], given: dict[str, int]) -> tuple[int, ...]:
@@ -165,9 +180,9 @@ def _time_columns(found: Layout, names: list[str], given: dict[str, int]) -> tup
         return (first, first + 1) if _only_dates(found, first) and first + 1 in stamps else (first,)
     if stamps:
         return tuple(stamps[:2]) if _only_dates(found, stamps[0]) else (stamps[0],)
-    rising = [i for i in range(width) if width > 1 and _steady_rise(_numbers(found, i))]
-    named = [i for i in rising if _has(_WORDS["time"], names[i])]
-    counted = [] if any(names) else rising
+    places = range(width) if width > 1 else ()
+    named = [i for i in places if _has(_WORDS["time"], names[i]) and _rises(_numbers(found, i), 0.3)]
+    counted = [] if any(names) else [i for i in places if _rises(_numbers(found, i), 0.02)]
     return tuple((named or counted)[:1])
 
 
@@ -181,10 +196,10 @@ def _only_dates(found: Layout, place: int) -> bool:
     return all(":" not in cell for cell in _cells(found, place)) and _mostly_times(found, place)
 
 
-def _steady_rise(values: list[float]) -> bool:
-    """Whether numbers count up, as elapsed time or the seconds of an epoch do, a restart or two aside."""
-    steps = [b - a for a, b in zip(values, values[1:], strict=False)]
-    return len(steps) > 1 and sum(s < 0.0 for s in steps) <= 0.02 * len(steps) and sum(steps) > 0.0
+def _rises(values: list[float], but_for: float) -> bool:
+    """Whether numbers count up, as elapsed time or the seconds of an epoch do, but for a share of them."""
+    steps = [b - a for a, b in itertools.pairwise(values)]
+    return len(steps) > 1 and sum(s < 0.0 for s in steps) <= but_for * len(steps) and max(values) > values[0]
 
 
 def _by_name(names: list[str], taken: set[int], found: Layout) -> dict[str, int]:
@@ -234,14 +249,21 @@ def _unit(kind: str, place: int, names: list[str], found: Layout) -> str:
         return named
     high = max(_numbers(found, place), default=0.0)
     if kind == "temperature":
-        return "K" if high > 280.0 else "degF" if high > 65.0 and min(_numbers(found, place)) > 32.0 else "degC"
+        return (
+            "K" if high > 280.0 else "degF" if high > 65.0 and min(_numbers(found, place)) > 32.0 else "degC"
+        )
     if kind == "power":
-        return "kW" if high < 8.0 and any("." in c or "," in c for c in _cells(found, place)) and high > 0.1 else "W"
+        return (
+            "kW"
+            if high < 8.0 and any("." in c or "," in c for c in _cells(found, place)) and high > 0.1
+            else "W"
+        )
     return "mA" if high > 60.0 else "A"
 
 
 def _told(found: Layout, time: tuple[int, ...], read: tuple[Column, ...]) -> list[str]:
     """What was taken for what."""
+
     def name(place: int) -> str:
         return f"column {place + 1}" + (f" ('{found.names[place]}')" if found.names else "")
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from dryermodel.field.traces.table import IDLE, Log
+from dryermodel.field.traces.rhythm import IDLE
+from dryermodel.field.traces.table import Log
 from dryermodel.machine.motor import POWER_FACTOR
 
 
@@ -15,8 +16,8 @@ def as_power(log: Log, volts: float) -> tuple[Log, tuple[str, ...]]:
 
         P = sqrt((U I)^2 - Q^2),   Q = U I_motor sqrt(1 - cos(phi)^2),   cos(phi) = 0.6
 
-    The lagging part of the current is the motor's and stays what it is while igniter and coils come and go; the
-    motor's own power factor is assumed, so that switchings can be read off and watts cannot.
+    The lagging part of the current is the motor's and stays what it is while igniter and coils come and go;
+    the motor's own power factor is assumed, so that switchings can be read off and watts cannot.
 
     Parameters
     ----------
@@ -36,5 +37,7 @@ def as_power(log: Log, volts: float) -> tuple[Log, tuple[str, ...]]:
     lagging = volts * motor * np.sqrt(1.0 - POWER_FACTOR**2)
     active = np.sqrt(np.clip(apparent**2 - lagging**2, (POWER_FACTOR * apparent) ** 2, None))
     power = np.where(amperes > IDLE["current"], active, POWER_FACTOR * apparent)
-    note = f"power from current at {volts:g} V with a motor's power factor of {POWER_FACTOR:g}, which is assumed"
+    note = (
+        f"power from current at {volts:g} V with a motor's power factor of {POWER_FACTOR:g}, which is assumed"
+    )
     return log._replace(values={**log.values, "power": power}), (note,)

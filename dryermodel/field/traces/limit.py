@@ -1,8 +1,8 @@
 """Burns that the high limit ended, told from those that the thermostat ended.
 
-On a wet load only the limit, or a thermostat that opens far too early, ends a burn. The limit's gaps are of one length
-and the thermostat's of another, since one cools sheet metal by the burner and the other a disc in the exhaust; where both
-come in one run, the gaps change their length from one to the next.
+On a wet load only the limit, or a thermostat that opens far too early, ends a burn. The limit's gaps are of
+one length and the thermostat's of another, since one cools sheet metal by the burner and the other a disc in
+the exhaust; where both come in one run, the gaps change their length from one to the next.
 """
 
 from __future__ import annotations
@@ -19,7 +19,8 @@ RATIO = 1.35
 """Gaps of limit and thermostat differ at least by this [1]; in the model by 1.5 to 4."""
 
 APART = 3.0
-"""A thermostat in the exhaust opens at exhaust temperatures that are less far apart than this [K], assumed."""
+"""A thermostat in the exhaust opens at exhaust temperatures that are less far apart than this [K],
+assumed."""
 
 
 def turn(gaps: list[float]) -> int | None:
@@ -53,7 +54,7 @@ def _scatter(logs: NDArray[np.float64], k: int) -> float:
 def trips(
     wet: tuple[bool, ...], gaps: list[float], cut_outs: tuple[float, ...]
 ) -> tuple[float, float, int] | None:
-    """Number of trips of the high limit and its uncertainty, and how many burns at first it ended for certain.
+    """Trips of the high limit, their uncertainty, and how many burns at first are its own.
 
     Parameters
     ----------

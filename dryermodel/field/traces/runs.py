@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from dryermodel.errors import InputError
-from dryermodel.field.traces.table import IDLE, Log
+from dryermodel.field.traces.rhythm import IDLE
+from dryermodel.field.traces.table import Log
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -22,6 +23,9 @@ TUMBLE = 30.0
 
 PAUSE = 600.0
 """A machine that stands no longer than this between two stretches was only interrupted [s]."""
+
+COARSE = 8.0
+"""Readings further apart than this may miss a glow [s]."""
 
 POLL = 1.0
 """How late a logger that reports changes may be [s], assumed."""
@@ -144,6 +148,6 @@ def _gaps(log: Log) -> list[str]:
         return []
     worst = int(long[np.argmax(steps[long])])
     return [
-        f"{len(long)} gaps in the run, the longest of {steps[worst]:.0f} s at {log.time[worst] / 60.0:.1f} min; "
-        "what happened in them is not known"
+        f"{len(long)} gaps in the run, the longest of {steps[worst]:.0f} s at "
+        f"{log.time[worst] / 60.0:.1f} min; what happened in them is not known"
     ]

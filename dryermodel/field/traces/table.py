@@ -11,6 +11,7 @@ import numpy as np
 from dryermodel.errors import InputError
 from dryermodel.field.traces.clock import Clock, Stamp, seconds_of, stamp
 from dryermodel.field.traces.columns import Columns, Wanted, columns, to_si
+from dryermodel.field.traces.rhythm import IDLE, rhythm, spread, without_doubles
 from dryermodel.field.traces.text import MISSING, Layout, layout
 
 if TYPE_CHECKING:
@@ -25,9 +26,6 @@ CHUNK = 100_000
 
 MOST = 12_000_000
 """Readings kept; of a log with more the rest is not read, which a note says."""
-
-IDLE = {"power": 40.0, "current": 0.5}
-"""Below this a machine stands still [W, A]."""
 
 AROUND = 30
 """Readings of a standing machine that are kept before and after it runs."""
@@ -57,7 +55,10 @@ class Options(NamedTuple):
     interval: float | None = None  # [s]
 
 
-def read_log(path: Path, options: Options = Options()) -> Log:  # noqa: B008 - immutable
+EVERYTHING_GUESSED = Options()
+
+
+def read_log(path: Path, options: Options = EVERYTHING_GUESSED) -> Log:
     """Read a log.
 
     Parameters
@@ -141,9 +142,11 @@ class _Reader:
         values = {c.kind: self._numbers(table[c.place], c) for c in self.where_is.read}
         timed = np.isfinite(raw)
         self._count(timed, values, line)
+        # A line without any number is not let near the clock: its time may be cut off as well.
+        timed &= np.any([np.isfinite(v) for v in values.values()], axis=0)
         time = self.clock.forward(raw[timed], line)
         kept = {kind: v[timed] for kind, v in values.items()}
-        some = np.any([np.isfinite(v) for v in kept.values()], axis=0) & self._near_running(kept)
+        some = self._near_running(kept)
         self.times.append(time[some])
         for kind, v in kept.items():
             self.values[kind].append(v[some].astype(np.float32))
@@ -152,7 +155,7 @@ class _Reader:
     def _raw_times(self, table: Any) -> Vector:
         if self.stamp is None:
             assert self.interval is not None
-            return np.arange(self.lines, self.lines + len(table)) * self.interval
+            return np.arange(self.lines, self.lines + len(table), dtype=np.float64) * self.interval
         cells = table[self.where_is.time[0]]
         if len(self.where_is.time) > 1:
             cells = cells + " " + table[self.where_is.time[1]]
@@ -163,7 +166,9 @@ class _Reader:
         """Numbers of a column in SI; a unit written after a number is no hindrance."""
         import pandas as pd
 
-        text = cells.str.replace(self.how.decimal, ".", n=1, regex=False) if self.how.decimal != "." else cells
+        text = (
+            cells.str.replace(self.how.decimal, ".", n=1, regex=False) if self.how.decimal != "." else cells
+        )
         found = np.array(pd.to_numeric(text, errors="coerce"), dtype=np.float64)
         odd = np.flatnonzero(~np.isfinite(found))
         if len(odd):
@@ -171,7 +176,7 @@ class _Reader:
             found[odd] = pd.to_numeric(first, errors="coerce")
         scale, offset = to_si(column)
         found[~np.isfinite(found)] = np.nan
-        return found * scale + offset
+        return np.asarray(found * scale + offset)
 
     def _count(self, timed: NDArray[np.bool_], values: dict[str, Vector], line: int) -> None:
         self.lines += len(timed)
@@ -188,7 +193,11 @@ class _Reader:
         if kind is None or len(values[kind]) == 0:
             return np.ones(len(next(iter(values.values()))), dtype=np.bool_)
         runs = values[kind] >= IDLE[kind]
-        near = np.convolve(runs, np.ones(2 * AROUND + 1), mode="same")[: len(runs)] > 0.0 if len(runs) > 2 * AROUND else runs
+        near = (
+            np.convolve(runs, np.ones(2 * AROUND + 1), mode="same")[: len(runs)] > 0.0
+            if len(runs) > 2 * AROUND
+            else runs
+        )
         near = near.copy()
         near[:AROUND] = near[-AROUND:] = True
         self.idle += int((~near).sum())
@@ -205,8 +214,8 @@ class _Reader:
         notes += [*self._left_out(), *self.clock.told()]
         order = np.argsort(time, kind="stable") if np.any(np.diff(time) < 0.0) else slice(None)
         time, values = time[order], {kind: v[order] for kind, v in values.items()}
-        time = _spread(time, notes)
-        time, values = _without_doubles(time, values, notes)
+        time = spread(time, notes)
+        time, values = without_doubles(time, values, notes)
         wide = {kind: v.astype(np.float64) for kind, v in values.items()}
         found = rhythm(time, wide)
         notes.append(found.note)
@@ -229,67 +238,8 @@ class _Reader:
 
 
 def _pointed(cells: Any, decimal: str, how: Stamp) -> Any:
-    return cells.str.replace(decimal, ".", n=1, regex=False) if how.form == "number" and decimal != "." else cells
-
-
-def _spread(time: Vector, notes: list[str]) -> Vector:
-    """Spread lines that share a stamp of whole minutes evenly over the minute."""
-    steps = np.diff(time)
-    ahead = steps[steps > 0.0]
-    whole = len(ahead) > 0 and np.median(ahead) >= 59.0 and bool(np.all(np.abs(ahead % 60.0) < 1e-6))
-    if not whole or np.mean(steps == 0.0) < 0.3:
-        return time
-    _, start, count = np.unique(time, return_index=True, return_counts=True)
-    rank = np.arange(len(time)) - np.repeat(start, count)
-    notes.append("stamps are whole minutes; lines that share one are spread evenly over it")
-    return np.asarray(time + 60.0 * rank / np.repeat(count, count))
-
-
-def _without_doubles(
-    time: Vector, values: dict[str, Any], notes: list[str]
-) -> tuple[Vector, dict[str, Any]]:
-    """Of lines with the same time the last one."""
-    last = np.append(np.diff(time) > 0.0, True)
-    if last.all():
-        return time, values
-    notes.append(f"{int((~last).sum())} lines have the same time as the one after them; the last one counts")
-    return time[last], {kind: v[last] for kind, v in values.items()}
-
-
-class Rhythm(NamedTuple):
-    """When a logger reports."""
-
-    usual: float  # [s]
-    steady: bool
-    least: float  # [W] or [A], smallest change that is reported at once
-    note: str
-
-
-def rhythm(time: Vector, values: dict[str, Vector]) -> Rhythm:
-    """Find out whether a logger reports at set times, or when something changes as well.
-
-    Parameters
-    ----------
-    time : array of float, shape (n,)
-        Of the readings [s].
-    values : dict of array
-        Readings by kind; power or current tells.
-    """
-    steps = np.diff(time)
-    if len(steps) == 0:
-        return Rhythm(1.0, True, 0.0, "a single reading")
-    usual = float(np.median(steps))
-    long = steps[steps < 20.0 * usual]
-    beat = max(usual, float(np.percentile(long, 75)))
-    kind = next((k for k in IDLE if k in values), None)
-    short = steps < 0.7 * beat
-    change = np.abs(np.diff(values[kind])) if kind else np.zeros(len(steps))
-    leaps = change > 2.5 * IDLE[kind] if kind else np.zeros(len(steps), dtype=np.bool_)
-    uneven = bool(np.mean(np.abs(long - usual) <= 0.2 * usual + 0.05) <= 0.93)
-    sudden = leaps.sum() > 3 and float(np.mean(short[leaps])) > 0.3
-    if kind is None or not (uneven or sudden):
-        return Rhythm(usual, True, 0.0, f"a reading every {usual:.3g} s")
-    reported = change[short & (change > 0.08 * IDLE[kind])]
-    least = float(reported.min()) if len(reported) else np.inf
-    told = f"readings every {beat:.3g} s, and between them when something changes"
-    return Rhythm(beat, False, least, told)
+    return (
+        cells.str.replace(decimal, ".", n=1, regex=False)
+        if how.form == "number" and decimal != "."
+        else cells
+    )

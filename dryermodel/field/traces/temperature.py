@@ -1,12 +1,13 @@
 """Exhaust temperature: burner on and off where its curve bends, set points, time constants.
 
-The exhaust warms while the burner is on and cools while it is off, and the air answers within seconds, so every
-switching is a corner in the curve. Corners are found as highest and lowest points that stand out of the noise, then
-placed by the broken line that fits best around them.
+The exhaust warms while the burner is on and cools while it is off, and the air answers within seconds, so
+every switching is a corner in the curve. Corners are found as highest and lowest points that stand out of
+the noise, then placed by the broken line that fits best around them.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -17,7 +18,7 @@ from dryermodel.field.traces.runs import Moment, Run
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from dryermodel.field.traces.power import Spell
+    from dryermodel.field.traces.spells import Spell
 
     Vector = NDArray[np.float64]
 
@@ -27,15 +28,15 @@ STANDS_OUT = 2.0
 NOISES = 6.0
 """Noises that a stroke must stand out by [1]."""
 
-REACH = 40.0
+REACH = 25.0
 """Readings so far from a corner, or three on each side, place it [s]."""
 
 PROBE = 1.1
 """Accuracy of a thermocouple or kitchen probe [K], that is 2 degF, common practice."""
 
 STEADY = (0.35, 0.6)
-"""Part of the first burn in which the exhaust is steady and half of the water leaves [1]: in the model's healthy
-cycles half is gone at 0.42 to 0.50 of it."""
+"""Part of the first burn in which the exhaust is steady and half of the water leaves [1]: in the model's
+healthy cycles half is gone at 0.42 to 0.50 of it."""
 
 
 class Corner(NamedTuple):
@@ -47,7 +48,7 @@ class Corner(NamedTuple):
 
 
 class Constants(NamedTuple):
-    """Time constants of the exhaust with the burner off and on [s], medians; None where no stroke lends itself."""
+    """Time constants of the exhaust with the burner off and on [s], medians; None where none was found."""
 
     off: float | None
     on: float | None
@@ -59,7 +60,9 @@ def noise_of(temperature: Vector) -> float:
         return 0.5
     bends = np.diff(temperature, 2)
     steps = np.unique(np.round(np.abs(np.diff(temperature)), 4))
-    rounding = float(steps[steps > 0.0][0]) / math.sqrt(12.0) if (steps > 0.0).any() and len(steps) < 60 else 0.0
+    rounding = (
+        float(steps[steps > 0.0][0]) / math.sqrt(12.0) if (steps > 0.0).any() and len(steps) < 60 else 0.0
+    )
     return max(0.02, rounding, float(1.4826 * np.median(np.abs(bends))) / math.sqrt(6.0))
 
 
@@ -84,7 +87,7 @@ def corners(time: Vector, temperature: Vector) -> tuple[Corner, ...]:
 
 def _smooth(time: Vector, temperature: Vector) -> Vector:
     """A running mean over some ten seconds, if readings are closer than that."""
-    width = int(round(10.0 / max(float(np.median(np.diff(time))), 1e-3))) if len(time) > 1 else 1
+    width = round(10.0 / max(float(np.median(np.diff(time))), 1e-3)) if len(time) > 1 else 1
     if width < 3:
         return temperature
     width += 1 - width % 2
@@ -114,23 +117,27 @@ def _placed(time: Vector, temperature: Vector, at: int, warm: bool, noise: float
     a, b = min(a, max(0, at - 3)), max(b, min(len(time) - 1, at + 3))
     t, x = time[a : b + 1], temperature[a : b + 1]
     places = np.linspace(t[1], t[-2], 161) if len(t) > 4 else np.array([time[at]])
-    fits = [_broken(t, x, float(place)) for place in places]
-    misfit = np.array([f[0] for f in fits]) / noise**2
+    misfit, heights = _broken(t, x, places)
+    misfit /= noise**2
     spread = max(1.0, float(misfit.min()) / max(1, len(t) - 4))
     weight = np.exp(-0.5 * (misfit - misfit.min()) / spread)
     weight /= weight.sum()
     when = float(weight @ places)
     gap = float(np.median(np.diff(t))) if len(t) > 1 else 1.0
     error = math.sqrt(float(weight @ (places - when) ** 2) + gap * gap / 12.0)
-    return Corner(Moment(when, error), float(weight @ np.array([f[1] for f in fits])), warm)
+    return Corner(Moment(when, error), float(weight @ heights), warm)
 
 
-def _broken(t: Vector, x: Vector, corner: float) -> tuple[float, float]:
-    """Misfit of two lines that meet at `corner` [K2], and their height there [K]."""
-    design = np.stack([np.ones_like(t), np.minimum(t - corner, 0.0), np.maximum(t - corner, 0.0)], axis=1)
-    found, *_ = np.linalg.lstsq(design, x, rcond=None)
-    left = x - design @ found
-    return float(left @ left), float(found[0])
+def _broken(t: Vector, x: Vector, corner: Vector) -> tuple[Vector, Vector]:
+    """Misfit of two lines that meet at each of the corners [K2], and their height there [K]."""
+    off = t[None, :] - corner[:, None]
+    design = np.stack([np.ones_like(off), np.minimum(off, 0.0), np.maximum(off, 0.0)], axis=2)
+    middle = float(x.mean())
+    # A grain on the diagonal stands for a side that has no reading.
+    normal = design.transpose(0, 2, 1) @ design + 1e-9 * np.eye(3)
+    found = np.linalg.solve(normal, (design.transpose(0, 2, 1) @ (x - middle))[:, :, None])[:, :, 0]
+    left = x - middle - np.einsum("cnk,ck->cn", design, found)
+    return np.einsum("cn,cn->c", left, left), found[:, 0] + middle
 
 
 def temperature_at(time: Vector, temperature: Vector, at: float, since: float) -> float:
@@ -169,7 +176,7 @@ def time_constants(time: Vector, temperature: Vector, burns: tuple[Spell, ...]) 
     burns : tuple of Spell
         With heat.
     """
-    falls = [(a.off.time, b.on.time) for a, b in zip(burns, burns[1:], strict=False)]
+    falls = [(a.off.time, b.on.time) for a, b in itertools.pairwise(burns)]
     rises = [(b.on.time, b.off.time) for b in burns[1:]]
     return Constants(_constant(time, temperature, falls), _constant(time, temperature, rises))
 
@@ -188,7 +195,7 @@ def _constant(time: Vector, temperature: Vector, parts: list[tuple[float, float]
             fit, _ = curve_fit(_decay, t, x, guess, bounds=([200.0, -200.0, 2.0], [600.0, 200.0, 2000.0]))
         except (RuntimeError, ValueError):
             continue
-        if fit[2] < 1500.0:
+        if fit[2] < 2.0 * t[-1]:
             found.append(float(fit[2]))
     return float(np.median(found)) if found else None
 

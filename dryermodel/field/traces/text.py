@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-import codecs
 import csv
+import itertools
 import re
 from collections import Counter
-from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
 from dryermodel.errors import InputError
-
-HEAD = 400
-"""Lines looked at to find out how a file is laid out."""
-
-BLOCK = 1 << 22
-"""Bytes read at once."""
+from dryermodel.field.traces.encoding import lines_of
 
 DELIMITERS = {"tab": "\t", "semicolon": ";", "bar": "|", "comma": ",", "space": " "}
 """By name, those first that are seldom anything else."""
@@ -24,11 +18,9 @@ DELIMITERS = {"tab": "\t", "semicolon": ";", "bar": "|", "comma": ",", "space": 
 MISSING = ("", "nan", "na", "n/a", "null", "none", "-", "--", "---", "unavailable", "unknown", "ol", "err")
 """What loggers write where they have no number, in small letters."""
 
-_NUMBER = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?")
+_NUMBER = re.compile(r"(?P<number>[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?)(\s*[A-Za-z\u00b0%]{1,4})?")
 _TIME = re.compile(r"\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}([ T].*)?|.*\d{1,2}:\d{2}.*")
 _COMMA_NUMBER = re.compile(r"[-+]?\d*,\d+")
-_MULTI_BYTE = re.compile(rb"[\xc2-\xf4][\x80-\xbf]")
-_UTF_16 = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 
 
 class Layout(NamedTuple):
@@ -40,14 +32,6 @@ class Layout(NamedTuple):
     names: tuple[str, ...]  # of the columns, empty where the file has none
     first: int  # lines before the first line of data
     head: tuple[tuple[str, ...], ...]  # the first lines of data and some others, as cells
-    notes: tuple[str, ...]
-
-
-class _Bytes(NamedTuple):
-    """What a walk through all bytes of a file found."""
-
-    encoding: str
-    lines: tuple[str, ...]  # the first ones and some others, each in the encoding it is in
     notes: tuple[str, ...]
 
 
@@ -68,7 +52,7 @@ def layout(path: Path, delimiter: str | None = None, decimal: str | None = None)
     InputError
         There is no such file, it is empty, holds a single line or is not text with numbers.
     """
-    found = _walk(path)
+    found = lines_of(path)
     where = path.as_posix()
     lines = [(i, line) for i, line in enumerate(found.lines) if line.strip()]
     if len(lines) < 2:
@@ -95,13 +79,19 @@ def split(line: str, delimiter: str) -> list[str]:
     return [cell.strip() for cell in next(csv.reader([line], delimiter=delimiter), [])]
 
 
-def is_number(cell: str, decimal: str = ".") -> bool:
-    """Whether a cell is a plain number.
+def number(cell: str, decimal: str = ".") -> float | None:
+    """Number in a cell, with or without a unit after it; None if there is none.
 
-    >>> is_number("1,5", ","), is_number("1e3"), is_number("12:30")
-    (True, True, False)
+    >>> number("1,5", ","), number("1e3"), number("234.5 W"), number("12:30")
+    (1.5, 1000.0, 234.5, None)
     """
-    return bool(_NUMBER.fullmatch(cell.replace(decimal, ".", 1) if decimal != "." else cell))
+    found = _NUMBER.fullmatch(cell.replace(decimal, ".", 1) if decimal != "." else cell)
+    return float(found["number"]) if found else None
+
+
+def is_number(cell: str, decimal: str = ".") -> bool:
+    """Whether a cell holds a number."""
+    return number(cell, decimal) is not None
 
 
 def is_time(cell: str) -> bool:
@@ -111,63 +101,6 @@ def is_time(cell: str) -> bool:
     (True, True, False)
     """
     return bool(_TIME.fullmatch(cell))
-
-
-def _walk(path: Path) -> _Bytes:
-    """Go through all bytes once: is it text, and in which encoding."""
-    where = path.as_posix()
-    if not path.is_file():
-        raise InputError("there is no such file", where)
-    with path.open("rb") as file:
-        head = file.read(BLOCK)
-        if head[:2] in _UTF_16:
-            lines = head.decode("utf-16", errors="ignore").splitlines()[:HEAD]
-            return _Bytes("utf-16", tuple(lines), ("encoding: UTF-16",))
-        _require_text(head[:65536], where)
-        bad, mixed = _not_utf_8(head, file.read)
-    whole = head.removeprefix(codecs.BOM_UTF8).splitlines()[: None if len(head) < BLOCK else -1]
-    notes = [] if bad is None else [_encoding_note(bad, mixed)]
-    # Digits and delimiters are the same bytes in all of these encodings, so the data need no other.
-    return _Bytes("latin-1", tuple(map(_decoded, _some(whole))), tuple(notes))
-
-
-def _some(lines: list[bytes]) -> list[bytes]:
-    """The first lines, and others from further on: the machine may stand for long at first."""
-    return lines[:HEAD] + lines[HEAD :: max(1, len(lines) // HEAD)]
-
-
-def _require_text(head: bytes, where: str) -> None:
-    odd = sum(head.count(bytes([code])) for code in range(32) if code not in (9, 10, 12, 13))
-    if odd > 0.01 * len(head):
-        raise InputError("is not text; a log is text with a line for each reading (CSV)", where)
-
-
-def _not_utf_8(block: bytes, read: Callable[[int], bytes]) -> tuple[int | None, bool]:
-    """Line of the first bytes that are not UTF-8, and whether others are."""
-    decode = codecs.getincrementaldecoder("utf-8")()
-    lines, mixed = 1, False
-    while block:
-        mixed = mixed or bool(_MULTI_BYTE.search(block))
-        try:
-            decode.decode(block)
-        except UnicodeDecodeError as problem:
-            return lines + block[: problem.start].count(b"\n"), mixed
-        lines += block.count(b"\n")
-        block = read(BLOCK)
-    return None, mixed
-
-
-def _encoding_note(line: int, mixed: bool) -> str:
-    if mixed:
-        return f"encoding: mixed, UTF-8 and (first in line {line}) Windows-1252; the numbers are not touched by it"
-    return f"encoding: not UTF-8 (first in line {line}), read as Windows-1252"
-
-
-def _decoded(line: bytes) -> str:
-    try:
-        return line.decode("utf-8")
-    except UnicodeDecodeError:
-        return line.decode("cp1252", errors="replace")
 
 
 def _delimiter(lines: list[str], given: str | None) -> str:
@@ -193,7 +126,7 @@ def _only_decimals(lines: list[str], mark: str) -> bool:
     if mark != "," or not all(_COMMA_NUMBER.fullmatch(line.strip()) for line in body):
         return False
     before = [int(line.strip().split(",")[0] or 0) for line in body]
-    steps = {b - a for a, b in zip(before, before[1:], strict=False)}
+    steps = {b - a for a, b in itertools.pairwise(before)}
     return not (len(steps) == 1 and steps.pop() > 0)
 
 
