@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from dryermodel.cli._files import check_picture
-from dryermodel.cli._run import exit_on_input_error, plain_table
+from dryermodel.cli._run import exit_on_input_error
 from dryermodel.errors import InputError
 
 if TYPE_CHECKING:
@@ -116,6 +116,7 @@ def _options(
 def _print_text(found: Trace, name: str, si: bool, everything: bool) -> None:
     from dryermodel.show.text import trace as text
     from dryermodel.show.text.columns import right_aligned
+    from dryermodel.show.text.tables import plain_table
 
     parts = [
         "\n".join(text.heading(found, name)),

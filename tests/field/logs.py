@@ -73,8 +73,8 @@ def made(result: CycleResult, manner: Manner, seed: int) -> Made:
     """Log of a modelled cycle."""
     random = np.random.default_rng(seed)
     igniter, step = random.uniform(460.0, 500.0), random.uniform(5.0, 12.0)
-    time = np.arange(-BEFORE + random.uniform(), result.duration + BEFORE, 1.0)
-    runs = (time >= 0.0) & (time < result.duration)
+    time = np.arange(-BEFORE + random.uniform(), result.cycle_time + BEFORE, 1.0)
+    runs = (time >= 0.0) & (time < result.cycle_time)
     s = result.sample(time[runs])
     motor = motor_power(result, time[runs], s["electric_power_W"])
     true = np.full(len(time), STANDBY)
