@@ -88,6 +88,11 @@ class Bank:
         """What may be wrong."""
         return self.priors.hypotheses
 
+    @property
+    def healthy_hypothesis(self) -> int:
+        """Number of the hypothesis without a fault."""
+        return next(i for i, h in enumerate(self.hypotheses) if not h.faults)
+
     @cached_property
     def counts(self) -> NDArray[np.int64]:
         """Machines of each hypothesis."""

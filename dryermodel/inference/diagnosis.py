@@ -31,6 +31,9 @@ SHOWN = 0.01
 TRUSTED = 60.0
 """Effective machines from which on percentages, then good to about 6 points, are told without a warning."""
 
+DOUBTFUL = 0.5
+"""Probability of a slip from which on a measurement is doubted."""
+
 HIDDEN = 0.9
 """Quantile of the severities that a fault could still have without showing."""
 
@@ -205,6 +208,16 @@ class Diagnosis:
         own = float(mine @ likelihood[inside]) / float(mine.sum())
         other = float(others @ likelihood[~inside]) / float(others.sum())
         return float(np.log2(max(own, 1e-300) / max(other, 1e-300)))
+
+    def doubtful(self) -> list[Measured]:
+        """Measurements that fit no likely machine: slips rather than readings, the worst first."""
+        batch, w, found = self.posterior.pool.batch, self.posterior.weights, []
+        for m in self.evidence.measured:
+            width = L.width_of(m, L.number_of(self.bank.batch.numbers, m.number))
+            share = float(w @ L.slipped(m, L.number_of(batch.numbers, m.number), width) / w.sum())
+            if share > DOUBTFUL:
+                found.append((share, m))
+        return [m for _, m in sorted(found, key=lambda item: -item[0])]
 
     def hidden(self) -> list[tuple[str, float]]:
         """Graded faults that could be there without having shown, and how bad [1], the worst first.

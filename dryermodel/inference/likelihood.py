@@ -85,6 +85,11 @@ def log_measured(m: Measured, predicted: Array, width: float) -> Array:
     return np.asarray(np.log((1.0 - SLIP) * np.where(there, density, 0.0) + SLIP / width))
 
 
+def slipped(m: Measured, predicted: Array, width: float) -> Array:
+    """Probability on each machine that the measurement is a slip; arguments as :func:`log_measured`."""
+    return np.asarray(SLIP / width / np.exp(log_measured(m, predicted, width)))
+
+
 def share_yes(o: Observation, batch: Batch, hypotheses: Sequence[Hypothesis]) -> Array:
     """Probability that the answer is yes on each machine.
 

@@ -20,6 +20,7 @@ import numpy as np
 from dryermodel.field.complaints import complained_of
 from dryermodel.inference import likelihood as L
 from dryermodel.inference.bank import Bank, Batch
+from dryermodel.inference.proposals import Normal, flattened, near, ratio, sample
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -32,31 +33,20 @@ if TYPE_CHECKING:
 ENOUGH = 150.0
 """Effective machines below which the answer is refined with fresh cycles."""
 
-ROUNDS, FRESH = 2, 6000
+ROUNDS, FRESH = 4, 6000
 """Refinements at most, and fresh cycles in all of them together."""
 
-TEMPERED = 1200.0
+TEMPERED = 400.0
 """Effective machines to which weights are flattened before they say where to draw."""
 
 WORTH = 0.004
 """Flattened share of a hypothesis from which on it is worth fresh cycles."""
 
-FROM_PRIOR = 0.25
-"""Share of a refinement drawn from the prior, so that no weight can grow without bound."""
+DISTURBED, DOUBTED = 0.2, 0.1
+"""Share of numbers, and of answers, that something outside the catalogue disturbs; assumed."""
 
-INFLATED = 1.4
-"""Variance of a proposal over that of the flattened weights."""
-
-OUTSIDE_WIDER = 2.0
-"""How much wider than the whole bank something outside the catalogue is thought to scatter; assumed."""
-
-
-class Normal(NamedTuple):
-    """A proposal for some of the numbers of a point, the rest drawn from the prior."""
-
-    active: NDArray[np.int64]
-    mean: Array
-    root: Array  # lower Cholesky factor of the covariance
+ANYWHERE = 1.5
+"""Range of what it then may read, over that of the whole bank; assumed."""
 
 
 class Proposal(NamedTuple):
@@ -80,24 +70,8 @@ class Pool:
         drawn = np.zeros(len(self.batch))
         for p in self.proposals:
             mine = np.flatnonzero(self.batch.which == p.hypothesis)
-            drawn[mine] += p.drawn * _ratio(p.near, self.batch.points[mine])
+            drawn[mine] += p.drawn * ratio(p.near, self.batch.points[mine])
         return np.log(drawn)
-
-
-def _ratio(near: Normal | None, points: Array) -> Array:
-    """Density of a proposal over that of the prior."""
-    if near is None:
-        return np.ones(len(points))
-    return FROM_PRIOR + (1.0 - FROM_PRIOR) * np.exp(_log_normal_ratio(near, points))
-
-
-def _log_normal_ratio(near: Normal, points: Array) -> Array:
-    from scipy.linalg import solve_triangular
-
-    x = points[:, near.active]
-    z = solve_triangular(near.root, (x - near.mean).T, lower=True)
-    log_det = float(np.log(np.diag(near.root)).sum())
-    return np.asarray(0.5 * (x**2).sum(axis=1) - 0.5 * (z**2).sum(axis=0) - log_det)
 
 
 def pool_of(bank: Bank) -> Pool:
@@ -136,7 +110,9 @@ class Posterior:
 
     @cached_property
     def _shares(self) -> tuple[Array, float]:
-        outside = np.log(max(self.bank.priors.outside, 1e-300)) + log_outside(self.bank, self.evidence)
+        outside = np.log(max(self.bank.priors.outside, 1e-300)) + log_outside(
+            self.bank, self.pool, self.evidence
+        )
         top = max(float(self.log_weights.max()), outside)
         inside, beyond = np.exp(self.log_weights - top), float(np.exp(outside - top))
         total = float(inside.sum()) + beyond
@@ -210,61 +186,20 @@ def refined(p: Posterior, generator: np.random.Generator, count: int) -> Posteri
     count : int
         Fresh cycles, about.
     """
-    flat = _flattened(p.log_weights, TEMPERED)
-    shares = np.bincount(p.pool.batch.which, flat, len(p.bank.hypotheses))
+    batch, width = p.pool.batch, p.pool.batch.points.shape[1]
+    flat = flattened(p.log_weights, TEMPERED)
+    shares = np.bincount(batch.which, flat, len(p.bank.hypotheses))
     chosen = np.flatnonzero(shares >= WORTH)
     proposals, points, which = [], [], []
     for h in chosen:
         n = max(40, round(count * float(shares[h] / shares[chosen].sum())))
-        near = _near(p, int(h))
-        points.append(_sample(near, n, p.pool.batch.points.shape[1], generator))
+        mine = np.flatnonzero(batch.which == h)
+        proposal = near(batch, mine, p.log_weights[mine], p.evidence.measured)
+        points.append(sample(proposal, n, width, generator))
         which.append(np.full(n, h, dtype=np.int64))
-        proposals.append(Proposal(int(h), n, near))
+        proposals.append(Proposal(int(h), n, proposal))
     fresh = p.bank.workshop.simulate(np.concatenate(which), np.concatenate(points))
     return replace(p, pool=Pool(joined(p.pool.batch, fresh), (*p.pool.proposals, *proposals)))
-
-
-def _near(p: Posterior, h: int) -> Normal | None:
-    """A normal proposal for one hypothesis: the numbers that the evidence moves, from flattened weights."""
-    mine = np.flatnonzero(p.pool.batch.which == h)
-    points = p.pool.batch.points[mine]
-    w = _flattened(p.log_weights[mine], max(40.0, 0.1 * len(mine)))
-    mean = w @ points
-    variance = w @ (points - mean) ** 2
-    effective = 1.0 / float((w**2).sum())
-    moved = (np.abs(mean) > 3.0 / np.sqrt(effective)) | (variance < 1.0 - 3.5 * np.sqrt(2.0 / effective))
-    active = np.flatnonzero(moved)
-    if not len(active):
-        return None
-    away = points[:, active] - mean[active]
-    covariance = (away * w[:, None]).T @ away
-    held = 0.7 * covariance + 0.3 * np.diag(np.diag(covariance))
-    held = INFLATED * held + 0.01 * np.eye(len(active))
-    return Normal(active, mean[active], np.asarray(np.linalg.cholesky(held), dtype=np.float64))
-
-
-def _sample(near: Normal | None, n: int, width: int, generator: np.random.Generator) -> Array:
-    points = generator.standard_normal((n, width))
-    if near is not None:
-        local = generator.random(n) >= FROM_PRIOR
-        z = generator.standard_normal((n, len(near.active)))
-        moved = near.mean + z @ near.root.T
-        points[:, near.active] = np.where(local[:, None], moved, points[:, near.active])
-    return points
-
-
-def _flattened(log_weights: Array, effective: float) -> Array:
-    """Weights raised to the greatest power up to 1 that leaves so many effective ones; they sum to 1."""
-    from scipy.optimize import brentq
-
-    def weights(power: float) -> Array:
-        w = np.exp(power * (log_weights - log_weights.max()))
-        return np.asarray(w / w.sum())
-
-    def short(power: float) -> float:
-        return 1.0 / float((weights(power) ** 2).sum()) - min(effective, 0.9 * len(log_weights))
-
-    return weights(1.0) if short(1.0) >= 0.0 else weights(float(brentq(short, 0.0, 1.0, xtol=1e-4)))
 
 
 def joined(one: Batch, other: Batch) -> Batch:
@@ -301,36 +236,32 @@ def complaints_of(evidence: Evidence) -> Sequence[Observation]:
     return [c.as_seen for c in complained_of(evidence.complaint)]
 
 
-def log_outside(bank: Bank, evidence: Evidence) -> float:
-    """Logarithm of the likelihood of the evidence if nothing in the catalogue is behind it.
+def log_outside(bank: Bank, pool: Pool, evidence: Evidence) -> float:
+    """Logarithm of the likelihood of the evidence if something outside the catalogue is behind it.
 
-    Then numbers scatter about twice as widely as over the whole bank or land anywhere, and answers tell
-    nothing.
+    Then each number is that of a healthy machine or, in some cases, disturbed: anywhere at all; and each
+    answer may as well be the other one.
+
+    Parameters
+    ----------
+    bank : Bank
+        Whose ranges say what "anywhere" is.
+    pool : Pool
+        Machines at hand.
+    evidence : Evidence
+        What is known.
     """
-    total = 0.0
+    from scipy.special import logsumexp
+
+    healthy = np.flatnonzero(pool.batch.which == bank.healthy_hypothesis)
+    total = -pool.log_drawn[healthy]
     for m in evidence.measured:
-        total += _log_anywhere(bank, m)
-    for o, yes in [
-        *((s.observation, s.yes) for s in evidence.seen),
-        *((c, True) for c in complaints_of(evidence)),
-    ]:
-        prior = (
-            np.array([h.weight for h in bank.hypotheses])[bank.batch.which] / bank.counts[bank.batch.which]
-        )
-        p = float(prior @ L.share_yes(o, bank.batch, bank.hypotheses) / prior.sum())
-        mixed = 0.5 * p + 0.25
-        total += float(np.log(mixed if yes else 1.0 - mixed))
-    return total
-
-
-def _log_anywhere(bank: Bank, m: Measured) -> float:
-    from scipy.stats import t
-
-    numbers = L.number_of(bank.batch.numbers, m.number)
-    known = numbers[np.isfinite(numbers)]
-    if not len(known):
-        return -float(np.log(max(abs(m.value), 1.0)))
-    low, middle, high = np.quantile(known, [0.1, 0.5, 0.9])
-    scale = max(OUTSIDE_WIDER * (high - low) / 2.56, m.accuracy, 1e-9)
-    near = float(t.pdf((m.value - middle) / scale, L.FREEDOM)) / scale
-    return float(np.log(0.5 * near + 0.5 / (OUTSIDE_WIDER * L.width_of(m, numbers))))
+        width = L.width_of(m, L.number_of(bank.batch.numbers, m.number))
+        own = np.exp(L.log_measured(m, L.number_of(pool.batch.numbers, m.number)[healthy], width))
+        total = total + np.log((1.0 - DISTURBED) * own + DISTURBED / (ANYWHERE * width))
+    answers = [(s.observation, s.yes) for s in evidence.seen]
+    answers += [(complaint, True) for complaint in complaints_of(evidence)]
+    for o, yes in answers:
+        share = L.share_yes(o, pool.batch, bank.hypotheses)[healthy]
+        total = total + np.log((1.0 - DOUBTED) * (share if yes else 1.0 - share) + 0.5 * DOUBTED)
+    return float(logsumexp(total))

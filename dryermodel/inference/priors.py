@@ -153,7 +153,7 @@ def priors_of(scenario: Scenario, raw: Mapping[str, Any] | None = None) -> Prior
     total = outside + sum(h.weight for h in found)
     if total <= outside:
         raise InputError("every weight is 0: nothing could be wrong, and nothing right", OPTION)
-    hypotheses = tuple(h._replace(weight=h.weight / total) for h in found if h.weight > 0.0)
+    hypotheses = tuple(h._replace(weight=h.weight / total) for h in found if h.weight > 0.0 or not h.faults)
     return Priors(hypotheses, outside / total, float(raw["severity"]["least"]), unknown_of(scenario, raw))
 
 

@@ -55,6 +55,7 @@ def as_data(d: Diagnosis, tests: Sequence[NextTest], found: Sequence[Gain], vers
         "ranking": [_ranked(d, r) for r in d.ranking],
         "unexplained": clean(d.unexplained),
         "each_fault": {key: clean(value) for key, value in sorted(d.involved.items(), key=lambda kv: -kv[1])},
+        "doubtful_readings": [m.name for m in d.doubtful()],
         "could_hide": [
             {"fault": key, "up_to": _amount(key, worst), "unit": find_fault(key).unit}
             for key, worst in d.hidden()

@@ -141,6 +141,13 @@ def verdict(d: Diagnosis) -> list[str]:
     outside = [key for key in best.faults if key != HEALTHY and not find_fault(key).dryer_at_fault]
     if outside and len(outside) == len(best.faults):
         lines.append("Then the dryer is fine and what is around it is not: say so.")
+    if doubted := d.doubtful():
+        names = " and ".join(f"{m.name} {said(m.value, m.measurement.unit)}" for m in doubted)
+        together = "fit" if len(doubted) > 1 else "fits"
+        lines.append(
+            f"{names} {together} nothing likely in the catalogue: read again; if it stands, look for what "
+            "this program does not know."
+        )
     if not d.enough:
         lines.append(
             f"Few of the simulated machines fit all of it ({d.posterior.effective:.0f} effective of "
