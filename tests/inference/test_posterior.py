@@ -5,25 +5,24 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy.special import ndtr
-from scipy.stats import t
 
 from dryermodel.field.evidence import Evidence, gather
 from dryermodel.inference import likelihood as L
 from dryermodel.inference.bank import Bank
 from dryermodel.inference.posterior import (
-    FROM_PRIOR,
-    OUTSIDE_WIDER,
-    Normal,
+    ANYWHERE,
+    DISTURBED,
+    DOUBTED,
     Pool,
     Posterior,
     Proposal,
-    _log_normal_ratio,
     judged,
     log_outside,
     pool_of,
     refined,
     weigh,
 )
+from dryermodel.inference.proposals import FROM_PRIOR, INFLATED, Normal, near, ratio
 from tests.inference.toys import LEAST, WIDTH, ToyShop, by_severity, density, line, normal_grid, toy_bank
 
 HEALTHY, VENT, BURNER = (), ("vent_blockage",), ("weak_burner",)
@@ -158,12 +157,39 @@ def test_fresh_cycles_are_the_most_that_are_drawn() -> None:
 def test_ratio_of_a_proposal_is_that_of_two_normal_densities() -> None:
     from scipy.stats import multivariate_normal
 
-    covariance = np.array([[0.5, 0.2], [0.2, 0.3]])
-    near = Normal(np.array([1, 3]), np.array([0.7, -0.4]), np.linalg.cholesky(covariance))
+    root = np.tril(np.random.default_rng(2).standard_normal((WIDTH, WIDTH))) + 2.0 * np.eye(WIDTH)
+    proposal = Normal(np.linspace(-0.4, 0.7, WIDTH), root)
     points = np.random.default_rng(1).standard_normal((6, WIDTH))
-    own = multivariate_normal(near.mean, covariance).logpdf(points[:, [1, 3]])
-    prior = multivariate_normal(np.zeros(2)).logpdf(points[:, [1, 3]])
-    assert _log_normal_ratio(near, points) == pytest.approx(own - prior)
+    own = multivariate_normal(proposal.mean, root @ root.T).pdf(points)
+    prior = multivariate_normal(np.zeros(WIDTH)).pdf(points)
+    assert ratio(proposal, points) == pytest.approx(FROM_PRIOR + (1.0 - FROM_PRIOR) * own / prior)
+    assert ratio(None, points) == pytest.approx(np.ones(6))
+
+
+def test_proposal_of_a_linear_machine_is_its_posterior() -> None:
+    """One number on a line over one unknown, read with a normal error: the closed form of two normals."""
+    bank = three(3000)
+    mine = np.flatnonzero(bank.batch.which == 0)  # 2400 + 300 x, with no error of its own
+    (m,) = gather(["cycle time=2600 s +- 1 min"], []).measured
+    found = near(bank.batch, mine, np.zeros(len(mine)), [m])
+    error = L.spread(m, np.array([m.value]))[0]
+    counts = (L.FREEDOM + 1.0) / L.FREEDOM  # of a reading that fits, under Student's t
+    precision = 1.0 + counts * (300.0 / error) ** 2
+    mean = counts * (300.0 / error) * (m.value - 2400.0) / error / precision
+    covariance = found.root @ found.root.T / INFLATED
+    assert found.mean[2] == pytest.approx(mean, rel=0.03)
+    assert covariance[2, 2] == pytest.approx(1.0 / precision, rel=0.05)
+    others = [0, 1, 3]
+    assert found.mean[others] == pytest.approx(np.zeros(3), abs=0.1)
+    assert np.diag(covariance)[others] == pytest.approx(np.ones(3), abs=0.05)
+
+
+def test_number_that_no_machine_has_guides_nothing() -> None:
+    bank = three(300)
+    bank.batch.numbers["cycle_time"][:] = np.nan
+    found = near(bank.batch, np.arange(300), np.zeros(300), TIME.measured)
+    assert found.mean == pytest.approx(np.zeros(WIDTH))
+    assert found.root @ found.root.T == pytest.approx(INFLATED * np.eye(WIDTH))
 
 
 def test_one_strange_reading_is_a_slip_and_three_are_something_outside() -> None:
@@ -180,18 +206,25 @@ def test_one_strange_reading_is_a_slip_and_three_are_something_outside() -> None
     assert told == sorted(told)
 
 
-def test_what_something_outside_would_show_is_half_as_wide_as_the_bank_and_half_anywhere() -> None:
-    bank = three()
-    low, tenth, middle, most, high = np.quantile(
-        bank.batch.numbers["cycle_time"], [0.01, 0.1, 0.5, 0.9, 0.99]
-    )
-    scale = OUTSIDE_WIDER * (most - tenth) / 2.56
-    at = np.linspace(low, high, 1000)
-    told = [np.exp(log_outside(bank, gather([f"cycle time={v!r} s +- 60 s"], []))) for v in map(float, at)]
-    near = t(L.FREEDOM, middle, scale)
-    assert np.trapezoid(told, at) == pytest.approx(
-        0.5 * (near.cdf(high) - near.cdf(low)) + 0.5 / OUTSIDE_WIDER, abs=1e-3
-    )
+def test_what_something_outside_would_show_is_a_healthy_machine_s_or_anywhere() -> None:
+    bank = three(6000)
+    numbers = bank.batch.numbers["cycle_time"]
+    low, high = np.quantile(numbers, [0.01, 0.99])
+    for value in (2500.0, 4300.0):
+        evidence = gather([f"cycle time={value!r} s +- 60 s"], [])
+        (m,) = evidence.measured
+        x, w = normal_grid()
+        own = float(w @ density(m, 2400.0 + 300.0 * x, L.SLIP, high - low))
+        expected = (1.0 - DISTURBED) * own + DISTURBED / (ANYWHERE * (high - low))
+        assert np.exp(log_outside(bank, pool_of(bank), evidence)) == pytest.approx(expected, rel=0.04)
+
+
+def test_answers_of_something_outside_are_doubted() -> None:
+    names = ("cycle_time", "tumbling")
+    bank = toy_bank([(HEALTHY, 1.0, lambda x, _: dict.fromkeys(names, np.full(len(x), 1.0)))], 300)
+    for yes, share in (("yes", 0.995), ("no", 0.005)):
+        told = np.exp(log_outside(bank, pool_of(bank), gather([], [f"drum turns={yes}"])))
+        assert told == pytest.approx((1.0 - DOUBTED) * share + 0.5 * DOUBTED, rel=1e-6)
 
 
 def test_pool_of_a_bank_counts_each_hypothesis() -> None:
