@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-ENOUGH = 150.0
+ENOUGH = 100.0
 """Effective machines below which the answer is refined with fresh cycles."""
 
 ROUNDS, FRESH = 4, 6000
