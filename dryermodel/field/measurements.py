@@ -47,6 +47,13 @@ WIDEST: Mapping[str, tuple[str, str]] = MappingProxyType({
 })  # fmt: skip
 """Least and greatest of readings that the table does not list, by kind."""
 
+NEAREST: Mapping[str, str] = MappingProxyType({
+    "vent_static": "vent static", "exhaust_flow": "exhaust flow", "exhaust_temp_bulk": "exhaust temperature",
+    "exhaust_temp_max": "peak exhaust temperature", "time_to_4pct": "time to dry", "gas_input": "gas input",
+    "burner_on_mean": "burner on late", "burner_off_mean": "burner off late",
+})  # fmt: skip
+"""Readings that only a single run has, and the measurement that stands for them among many runs."""
+
 ADVANCE = "timer advance"
 """The one measurement that is taken between two minutes of the clock."""
 
@@ -176,13 +183,13 @@ def _spellings() -> dict[str, str]:
     for entry in measurements().values():
         for other in entry.also:
             found.setdefault(plain(other), entry.name)
-    for reading in _others():
-        found.setdefault(plain(reading.name), reading.name)
-        found.setdefault(plain(reading.words), reading.name)
-    for reading in READINGS.values():
-        if home := _numbers().get(reading.name):
-            found.setdefault(plain(reading.name), home)
-            found.setdefault(plain(reading.words), home)
+    homes = {reading.name: reading.name for reading in _others()}
+    homes |= {number: name for number, name in _numbers().items() if number in READINGS}
+    homes |= NEAREST
+    for number, home in homes.items():
+        reading = READINGS[number]
+        for spelling in (reading.name, reading.words, reading.key, reading.si):
+            found.setdefault(plain(spelling), home)
     return found
 
 
@@ -194,7 +201,7 @@ def _numbers() -> dict[str, str]:
 def _others() -> list[Reading]:
     """Readings of many runs that the table does not list and that someone may have measured."""
     taken = set(_numbers())
-    return [READINGS[n] for n in COLUMNS if n not in taken and READINGS[n].kind in AS_WRITTEN]
+    return [READINGS[n] for n in (*COLUMNS, "energy") if n not in taken and READINGS[n].kind in AS_WRITTEN]
 
 
 def _other(name: str) -> Measurement:

@@ -203,3 +203,28 @@ def test_advance_names_its_interval(text: str) -> None:
 def test_advance_runs_between_marks(start: int, end: int) -> None:
     with pytest.raises(InputError, match="the dial is read at 0, 5, 10"):
         advance(60.0 * start, 60.0 * end)
+
+
+KEPT_TO_THEMSELVES = ("switch", "gap", "money")
+
+
+def test_every_reading_of_the_vocabulary_that_can_be_measured_has_its_names() -> None:
+    """By name, words and keys with units: one and the same measurement, of the reading's own kind."""
+    known = 0
+    for reading in READINGS.values():
+        spellings = (reading.name, reading.words, reading.key, reading.si)
+        try:
+            found = [find_measurement(spelling) for spelling in spellings]
+        except InputError:
+            of_the_computation = reading.name.startswith(
+                ("co2", "combustion", "gas_energy_to", "electric_energy_to")
+            )
+            assert reading.kind in (*KEPT_TO_THEMSELVES, "energy per water") or of_the_computation, (
+                reading.name
+            )
+            continue
+        known += 1
+        assert found[0].kind == AS_WRITTEN[reading.kind], reading.name
+        # Words and keys may be shared, and then stand for the measurement of the same name.
+        assert found[0].name in {m.name for m in found[1:]}, reading.name
+    assert known > 90
