@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.cycle.engine import state as Y
-from dryermodel.findings.facts import CHART_FLOW, CHART_LIMIT, NO_FLOW, Facts, Finding
+from dryermodel.findings.facts import CHART_FLOW, CHART_LIMIT, LOST_BEFORE, NO_FLOW, Facts, Finding
 from dryermodel.findings.heat import MOST_BYPASS, STATIC_LIMIT
 from dryermodel.findings.less_air import NOT_VALIDATED, AirCase, less_air, only_air_differs
 from dryermodel.findings.trust import rests_on_high_limit
@@ -33,10 +33,6 @@ LARGE_GASKET_LEAK = 0.10
 
 LOW_STATIC = 0.75
 """Share of the manual's limit below which a static is called low (assumed) [1]."""
-
-LOST_BEFORE = 0.10
-"""Share by which the static stays below what this vent gives on a clean machine from which that is a loss
-before the collar and not the reading's own scatter (assumed) [1]."""
 
 CLEARLY = 1.03
 """Factor beyond a limit from which the two no longer print as the same number [1]."""
@@ -83,7 +79,7 @@ def _low_static(f: Facts) -> str:
             f" That is {100.0 * f.share_lost:.0f} % less pressure than this vent gives on a clean machine: "
             "the air is lost before the collar. Look at the lint screen, its housing, blower and belt."
         )
-    if f.vent_static > LOW_STATIC * STATIC_LIMIT or f.exhaust_flow < CHART_FLOW:
+    if f.vent_static > LOW_STATIC * f.thin_air * STATIC_LIMIT or f.exhaust_flow < CHART_FLOW:
         return ""
     return " Low because the vent is short and free and passes much air: the limit is no target."
 

@@ -29,6 +29,11 @@ CHART_LIMIT, CHART_FLOW = 186.82, 0.0637
 published charts give at it [m3/s]."""
 
 
+LOST_BEFORE = 0.10
+"""Share by which the static stays below what this vent gives on a clean machine from which that is a loss
+before the collar and not the reading's own scatter (assumed) [1]."""
+
+
 @cache
 def default_machine() -> P.Parameters:
     """The machine of the defaults, without faults."""
@@ -167,8 +172,12 @@ class Facts:
             return False
         if self.exhaust_flow < NO_FLOW:
             return self.vent_static > CHART_LIMIT
-        thin_air = self.p.pressure / STANDARD_PRESSURE
-        return self.vent_static / self.exhaust_flow**2 > thin_air * CHART_LIMIT / CHART_FLOW**2
+        return self.vent_static / self.exhaust_flow**2 > self.thin_air * CHART_LIMIT / CHART_FLOW**2
+
+    @property
+    def thin_air(self) -> float:
+        """Air pressure here over that at sea level [1]."""
+        return self.p.pressure / STANDARD_PRESSURE
 
     @cached_property
     def share_lost(self) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 import pytest
@@ -385,6 +386,21 @@ def test_a_cut_off_that_blows_on_the_way_is_timed(cycle: Cycles) -> None:
     blown = [e.time for e in result.events if "thermal cut-off opens for good" in e.changes]
     assert len(blown) == 1 and blown[0] > 0.0
     assert f"opened for good after {blown[0] / 60.0:.1f} min" in findings(result)[0]
+
+
+def test_thin_air_is_why_a_sound_machine_trips_and_not_why_a_blocked_screen_does(cycle: Cycles) -> None:
+    """Input falls by the root of the air's pressure, the air by weight with the pressure itself."""
+    high = (
+        "room.altitude=6000 ft",
+        "machine.high_limit_cut_out=200 degF",
+        "machine.high_limit_cut_in=185 degF",
+    )
+    pressure = cycle(*high).parameters.pressure / 101325.0
+    text = " ".join(findings(cycle(*high)))
+    assert f"gets {100 * (1 - pressure):.0f} % less by weight" in text and cycle(*high).high_limit_trips
+    assert f"only {100 * (1 - math.sqrt(pressure)):.0f} % less gas. No fault of machine or vent" in text
+    for other in ("air.screen_loss=0.8 inH2O", "room.altitude=2000 ft", "vent.resistance_factor=8"):
+        assert "thin here" not in " ".join(findings(cycle(*high, other))), other
 
 
 def test_bias_heater_is_named(cycle: Cycles) -> None:
