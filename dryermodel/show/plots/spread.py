@@ -97,8 +97,8 @@ def _histogram(ax: Axes, spread: Spread, name: str, si: bool) -> None:
     """How often each value; the median as a line, percentiles as ticks of the caption."""
     outcome = find_outcome(name, "--samples")
     values: NDArray[np.float64] = spread.outcomes[name]
-    there = outcome.shown(values[~np.isnan(values)], si)
-    unit = outcome.si_unit if si else outcome.unit
+    there = outcome.read(values[~np.isnan(values)], si)
+    unit = outcome.read_unit(si)
     words = f"{spread_words(spread, name)} [{unit}]" if unit else spread_words(spread, name)
     ax.set_xlabel(words)
     ax.set_ylabel("samples")

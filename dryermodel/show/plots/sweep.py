@@ -125,7 +125,9 @@ def _numbers(table: pd.DataFrame, name: str) -> NDArray[np.float64]:
 
 
 def _values(sweep: Sweep, table: pd.DataFrame, name: str) -> NDArray[np.float64]:
-    return _numbers(table, column(find_outcome(name, "--show"), sweep.marked_moisture, sweep.si))
+    outcome = find_outcome(name, "--show")
+    values = _numbers(table, column(outcome, sweep.marked_moisture, sweep.si))
+    return outcome.read(values, si=True) if sweep.si else values
 
 
 def _cut_off(table: pd.DataFrame) -> NDArray[np.bool_]:

@@ -63,8 +63,8 @@ def outcome_line(study: Study, outcome: Sensitivity, si: bool = False) -> str:
     """
     o = outcome.outcome
     values = np.array([outcome.mean, outcome.least, outcome.greatest])
-    mean, least, greatest = (units.digits(float(v), 4) for v in o.shown(values, si))
-    unit = o.si_unit if si else o.unit
+    mean, least, greatest = (units.digits(float(v), 4) for v in o.read(values, si))
+    unit = o.read_unit(si)
     spread = f"{o.words}: from {least} to {greatest} {unit}, {mean} on average".replace("  ", " ")
     return f"{spread}; {_by_what(study, outcome)}" if not outcome.constant else spread
 

@@ -37,14 +37,14 @@ def spread_rows(spread: Spread, si: bool = False) -> list[list[str]]:
     rows = []
     for name in SUMMARY:
         outcome = find_outcome(name, "--samples")
-        unit = outcome.si_unit if si else outcome.unit
+        unit = outcome.read_unit(si)
         found = spread.percentiles(name)
         missing = spread.missing(name)
         note = f"{missing} of {spread.n} samples never got there" if missing else ""
         if found is None:
             rows.append([spread_words(spread, name), "-", "-", "-", unit, note])
             continue
-        numbers = [units.digits(float(v), 4) for v in outcome.shown(np.array(found), si)]
+        numbers = [units.digits(float(v), 4) for v in outcome.read(np.array(found), si)]
         rows.append([spread_words(spread, name), *numbers, unit, note])
     return rows
 

@@ -77,9 +77,24 @@ class Outcome(NamedTuple):
         scale, offset = affine(self.unit)
         return scale * values + offset
 
+    def read_unit(self, si: bool = False) -> str:
+        """Unit for eyes: in SI the metric one of its kind, kWh and min in place of J and s."""
+        return KINDS[self.reading.kind].metric.unit if si else self.unit
+
+    def read(self, values: NDArray[np.float64], si: bool = False) -> NDArray[np.float64]:
+        """SI values as numbers for eyes.
+
+        >>> [outcome] = [o for o in OUTCOMES if o.name == "energy"]
+        >>> outcome.read(np.array([1.8e7]), si=True).tolist(), outcome.read_unit(si=True)
+        ([5.0], 'kWh')
+        """
+        unit = self.read_unit(si)
+        scale, offset = affine(unit) if unit else (1.0, 0.0)
+        return scale * values + offset
+
     def label(self, si: bool = False) -> str:
         """Words with the unit, for an axis."""
-        unit = self.si_unit if si else self.unit
+        unit = self.read_unit(si)
         return f"{self.words} [{unit}]" if unit else self.words
 
 

@@ -55,7 +55,7 @@ def test_median_line_is_the_median(spread: Spread) -> None:
 def test_si(spread: Spread) -> None:
     figure = plot_spread(spread, si=True)
     assert figure.axes[0].get_ylabel() == "exhaust air\n[degC]"
-    assert figure.axes[3].get_xlabel() == "cycle time [s]"
+    assert figure.axes[3].get_xlabel() == "cycle time [min]"
 
 
 def test_rows_and_lines(spread: Spread) -> None:

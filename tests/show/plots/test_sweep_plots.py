@@ -84,9 +84,13 @@ def test_a_fault_s_axis_says_severity() -> None:
 
 
 def test_si_axes() -> None:
-    figure = plot_sweep(*computed("room.temperature=60:80 degF:2", si=True))
+    """Energies in kWh and times in min, as the numbers of the table in J and s come to."""
+    sweep, table = computed("room.temperature=60:80 degF:2", si=True)
+    figure = plot_sweep(sweep, table)
     assert figure.axes[-1].get_xlabel() == "room temperature [K]"
-    assert figure.axes[0].get_ylabel() == "time [s]"
+    assert [ax.get_ylabel().rpartition(" ")[2] for ax in figure.axes[:3]] == ["[min]", "[kWh]", "[%]"]
+    for ax, name, unit in ((figure.axes[0], "cycle_time_s", 60.0), (figure.axes[1], "energy_J", 3.6e6)):
+        assert np.asarray(ax.lines[0].get_ydata()) == pytest.approx(table[name].to_numpy() / unit)
 
 
 @pytest.mark.parametrize(
@@ -94,7 +98,7 @@ def test_si_axes() -> None:
     [
         ("room.altitude=0:15000 ft:2", False),
         ("burner.firing_rate=8000:150000 Btu/h:2:log", False),
-        ("vent.length=5:60 ft:2", True),  # energy in J
+        ("vent.length=5:60 ft:2", True),  # energy in kWh
     ],
 )
 def test_ticks_are_plain_numbers(vary: str, si: bool) -> None:
