@@ -60,6 +60,10 @@ def trace(
         ),
     ] = None,
     intervals: Annotated[bool, typer.Option("--intervals", help="List every burn, however many.")] = False,
+    visit: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Add the measurements to this visit file, and the log's name."),
+    ] = None,
     json: Annotated[bool, typer.Option("--json", help="Print only JSON, in SI.")] = False,
     si: Annotated[bool, typer.Option("--si", help="degC instead of degF.")] = False,
 ) -> None:
@@ -79,10 +83,21 @@ def trace(
         from dryermodel.show.plots.trace import plot_trace
 
         save_figure(plot_trace(found, file.name, si=si), plot)
+    told = "" if visit is None else _note(visit, file, found)
     if json:
         _print_json(found, file.name)
     else:
         _print_text(found, file.name, si, intervals)
+    if told:
+        typer.echo(told, err=json)
+
+
+def _note(visit: Path, file: Path, found: Trace) -> str:
+    """Put the measurements into a visit and say what became of them."""
+    from dryermodel.field.traces.noting import note
+    from dryermodel.show.text.trace import noted
+
+    return "\n" + "\n".join(noted(note(visit, file, found.found), visit.as_posix()))
 
 
 def _kind(word: str | None) -> str | None:

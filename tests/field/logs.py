@@ -84,7 +84,7 @@ def made(result: CycleResult, manner: Manner, seed: int) -> Made:
     kept = reports(time, power, manner, random)
     values = {"power": power[kept], "temperature": temperature[kept]}
     told = rhythm(time[kept], values)
-    log = Log(time[kept] - time[0], values, told.usual, told.steady, "", (), told.least)
+    log = Log(time[kept] - time[0], values, told.usual, told.steady, "", (), told.least, told.short)
     return Made(log, truth(result, igniter, float(true[runs].sum())))
 
 

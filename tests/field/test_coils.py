@@ -35,7 +35,9 @@ def signal(step: float, noise: float, seed: int, fall: float = 30.0) -> tuple[Ve
 def read(time: Vector, power: Vector) -> Trace:
     told = rhythm(time, {"power": power})
     return read_run(
-        cut_out(Log(time - time[0], {"power": power}, told.usual, told.steady, "", (), told.least))
+        cut_out(
+            Log(time - time[0], {"power": power}, told.usual, told.steady, "", (), told.least, told.short)
+        )
     )
 
 

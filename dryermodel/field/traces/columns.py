@@ -23,7 +23,7 @@ ZERO = {"degF": 459.67 * 5.0 / 9.0, "degC": 273.15}
 """Where a scale's nought lies [K]."""
 
 _WORDS = {
-    "time": r"time|date|datum|zeit|stamp|clock|elapsed|seconds?|secs?|uhr|hora|heure|t",
+    "time": r"time|date|datum|zeit|stamp|clock|elapsed|seconds?|secs?|uhr|hora|heure|t|s",
     "power": r"power|watts?|leistung|load|w|kw",
     "current": r"current|amps?|amperes?|strom|a|ma",
     "temperature": r"temp|temps|temperature|exhaust|probe|thermocouple|deg ?[cf]|degrees ?[cf]?|celsius|"

@@ -63,7 +63,7 @@ def trips(
     gaps : list of float
         Lengths of the gaps between the burns [s].
     cut_outs : tuple of float
-        Exhaust temperature at the end of each burn [K]; empty where it is not known.
+        Exhaust temperature at the end of each burn [K]; empty where it is not known well.
 
     Returns
     -------
@@ -72,20 +72,26 @@ def trips(
 
     Examples
     --------
-    >>> trips((True, True, False, False), [33.0, 33.0, 131.0], ())
-    (2.0, 0.8, 2)
+    >>> trips((True, True, False, False), [33.0, 33.0, 131.0], ())[0]
+    2.0
+    >>> trips((False, False, False), [34.0, 62.0], (337.0, 345.0, 345.0))[0]
+    1.0
     >>> trips((False, False), [88.0], ()) is None
     True
     """
-    if not wet or not wet[0]:
-        return None
-    count = sum(wet)
-    change = turn(gaps)
+    count, change = sum(wet), turn(gaps)
     if change is not None and change >= count - 1:
-        return float(change), max(0.8, 0.08 * change), change
+        cooler = bool(cut_outs) and max(cut_outs[:change]) + APART < min(cut_outs[change:-1] or cut_outs[-1:])
+        if wet[0] or (cooler and gaps[change - 1] < gaps[change]):
+            return float(change), _doubt(change), change
     hot = [x for x, w in zip(cut_outs, wet, strict=False) if w]
     if count > 1 and hot and max(hot) - min(hot) >= APART:
         # Later ones may have been ended by either.
         rest = len(wet) - count
         return count + 0.5 * rest, math.hypot(1.0, rest / math.sqrt(12.0)), len(wet)
     return None
+
+
+def _doubt(count: int) -> float:
+    """Uncertainty of a count: a limit that opens with the flame already out leaves no mark."""
+    return math.hypot(1.0, 0.15 * count)

@@ -12,6 +12,7 @@ from dryermodel.field.traces.limit import trips
 from dryermodel.field.traces.power import PowerReading
 from dryermodel.field.traces.runs import COARSE
 from dryermodel.field.traces.spells import Level, Spell
+from dryermodel.field.visit_text import entry_block
 
 if TYPE_CHECKING:
     from dryermodel.field.traces.reading import Trace
@@ -113,8 +114,10 @@ def _count_error(trace: Trace) -> float:
 
 def _trips(trace: Trace) -> tuple[float, float, int] | None:
     """Trips of the high limit, their uncertainty, and how many burns at first are its own."""
-    outs = trace.temperatures.cut_outs if trace.temperatures else ()
-    return trips(trace.wet, [gap.length.time for gap in trace.gaps], outs)
+    lengths = [gap.length for gap in trace.gaps]
+    sharp = all(length.accuracy < 0.15 * length.time for length in lengths)
+    outs = trace.temperatures.cut_outs if trace.temperatures and (sharp or any(trace.wet)) else ()
+    return trips(trace.wet, [length.time for length in lengths], outs)
 
 
 def _of_power(trace: Trace, gas: bool) -> dict[str, Level | None]:
@@ -181,18 +184,28 @@ def as_toml(found: tuple[Found, ...]) -> str:
     accuracy = "0.5 s"
     <BLANKLINE>
     """
-    return "\n".join(_entry(f) for f in found)
+    return "\n".join(entry_block("measurement", entry(f)) for f in found)
 
 
-def _entry(found: Found) -> str:
-    kind = KINDS[found.name]
-    value, accuracy, unit = f"{found.value:.6g}", f"{found.accuracy:.2g}", SI_UNITS[kind]
+def entry(found: Found) -> dict[str, str]:
+    """Return name, value and accuracy of a measurement as people write them.
+
+    Parameters
+    ----------
+    found : Found
+        In SI.
+
+    Examples
+    --------
+    >>> entry(Found("cut-out temperature", 341.48, 1.1))["value"]
+    '68.33 degC'
+    """
+    kind, spread = KINDS[found.name], f"{found.accuracy:.2g}"
     if kind == "temperature":
-        return _lines(found.name, f"{found.value - 273.15:.2f} degC", f"{accuracy} delta_degC")
-    if kind == "energy":
-        return _lines(found.name, f"{found.value / 3.6e6:.5g} kWh", f"{found.accuracy / 3.6e6:.2g} kWh")
-    return _lines(found.name, f"{value} {unit}".strip(), f"{accuracy} {unit}".strip())
-
-
-def _lines(name: str, value: str, accuracy: str) -> str:
-    return f'[[measurement]]\nname = "{name}"\nvalue = "{value}"\naccuracy = "{accuracy}"\n'
+        value, accuracy = f"{found.value - 273.15:.2f} degC", f"{spread} delta_degC"
+    elif kind == "energy":
+        value, accuracy = f"{found.value / 3.6e6:.5g} kWh", f"{found.accuracy / 3.6e6:.2g} kWh"
+    else:
+        unit = SI_UNITS[kind]
+        value, accuracy = f"{found.value:.6g} {unit}".strip(), f"{spread} {unit}".strip()
+    return {"name": found.name, "value": value, "accuracy": accuracy}

@@ -21,6 +21,7 @@ class Rhythm(NamedTuple):
     usual: float  # [s]
     steady: bool
     least: float  # [W] or [A], smallest change that is reported at once
+    short: float  # [s] a reading so soon after the one before is the report of a change
     note: str
 
 
@@ -36,22 +37,24 @@ def rhythm(time: Vector, values: dict[str, Vector]) -> Rhythm:
     """
     steps = np.diff(time)
     if len(steps) == 0:
-        return Rhythm(1.0, True, 0.0, "a single reading")
+        return Rhythm(1.0, True, 0.0, 0.0, "a single reading")
     usual = float(np.median(steps))
     long = steps[steps < 20.0 * usual]
     beat = max(usual, float(np.percentile(long, 75)))
     kind = next((k for k in IDLE if k in values), None)
-    short = steps < 0.7 * beat
+    punctual = float(np.mean(np.abs(steps - beat) < 0.05 * beat)) > 0.4
+    soon = (0.9 if punctual else 0.7) * beat
+    short = steps < soon
     change = np.abs(np.diff(values[kind])) if kind else np.zeros(len(steps))
     leaps = change > 2.5 * IDLE[kind] if kind else np.zeros(len(steps), dtype=np.bool_)
     uneven = bool(np.mean(np.abs(long - usual) <= 0.2 * usual + 0.05) <= 0.93)
     sudden = leaps.sum() > 3 and float(np.mean(short[leaps])) > 0.3
     if kind is None or not (uneven or sudden):
-        return Rhythm(usual, True, 0.0, f"a reading every {usual:.3g} s")
+        return Rhythm(usual, True, 0.0, 0.0, f"a reading every {usual:.3g} s")
     reported = change[short & (change > 0.08 * IDLE[kind])]
     least = float(reported.min()) if len(reported) else np.inf
     told = f"readings every {beat:.3g} s, and between them when something changes"
-    return Rhythm(beat, False, least, told)
+    return Rhythm(beat, False, least, soon, told)
 
 
 def spread(time: Vector, notes: list[str]) -> Vector:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -72,10 +73,10 @@ def moment(log: Log, after: int) -> Moment:
         Place of the reading before the change.
     """
     a, b = float(log.time[after]), float(log.time[after + 1])
-    if not log.steady and (_change(log, after) >= 0.9 * log.least or b - a < 0.7 * log.usual):
+    if not log.steady and (_change(log, after) >= 0.9 * log.least or b - a < log.short):
         late = min(POLL, b - a)
-        return Moment(b - 0.5 * late, late / np.sqrt(12.0))
-    return Moment(0.5 * (a + b), (b - a) / float(np.sqrt(12.0)))
+        return Moment(b - 0.5 * late, late / math.sqrt(12.0))
+    return Moment(0.5 * (a + b), (b - a) / math.sqrt(12.0))
 
 
 def _change(log: Log, after: int) -> float:

@@ -44,6 +44,7 @@ class Log(NamedTuple):
     begins: str  # first stamp as it is written; empty without stamps
     notes: tuple[str, ...]
     least: float = 0.0  # [W] change that a logger reports at once, where it does
+    short: float = 0.0  # [s] a reading so soon after the one before is such a report
 
 
 class Options(NamedTuple):
@@ -219,7 +220,16 @@ class _Reader:
         wide = {kind: v.astype(np.float64) for kind, v in values.items()}
         found = rhythm(time, wide)
         notes.append(found.note)
-        return Log(time - time[0], wide, found.usual, found.steady, self.begins, tuple(notes), found.least)
+        return Log(
+            time - time[0],
+            wide,
+            found.usual,
+            found.steady,
+            self.begins,
+            tuple(notes),
+            found.least,
+            found.short,
+        )
 
     def _left_out(self) -> list[str]:
         notes = [f"{self.lines} lines of data"]

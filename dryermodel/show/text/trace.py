@@ -10,6 +10,7 @@ from dryermodel.readings import quantities as Q
 from dryermodel.show.text.columns import wrap
 
 if TYPE_CHECKING:
+    from dryermodel.field.traces.noting import Noted
     from dryermodel.field.traces.outcome import Found
     from dryermodel.field.traces.reading import Trace
 
@@ -161,3 +162,20 @@ def more(trace: Trace) -> list[str]:
             WIDTH,
         )
     return lines
+
+
+def noted(done: Noted, visit: str) -> list[str]:
+    """What was put into a visit and what was not.
+
+    Parameters
+    ----------
+    done : Noted
+        What became of the measurements.
+    visit : str
+        Name of its file.
+    """
+    lines = [f"added to {visit}: {', '.join(done.added) or 'nothing'}"]
+    lines += [f"measured already, left as it is: {', '.join(done.there)}"] if done.there else []
+    lines += [f"not added: {why}" for why in done.refused]
+    lines += [f"does not go together: {problem}" for problem in done.problems]
+    return [part for line in lines for part in wrap(line, WIDTH, "", "  ")]
