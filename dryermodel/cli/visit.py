@@ -88,9 +88,9 @@ def check(visit: VisitArgument) -> None:
     from dryermodel.show.text import visit as show
 
     loaded = load_visit(visit)
-    _raise_all([*loaded.problems(), *loaded.missing_logs()])
+    _raise_all(loaded.problems())
     typer.echo("\n".join(show.heading(loaded)))
-    if loaded.measured:
+    if loaded.measured or loaded.recorded:
         typer.echo("")
         print_table(show.HEADERS, show.rows(loaded.evidence().measured))
     for lines in (show.answer_lines(loaded), show.work_lines(loaded)):
@@ -98,7 +98,7 @@ def check(visit: VisitArgument) -> None:
     if loaded.after:
         typer.echo("\nafterwards")
         print_table(show.HEADERS, show.rows(loaded.evidence_after().measured))
-    count = len(loaded.measured) + len(loaded.seen)
+    count = len(loaded.measured) + len(loaded.recorded) + len(loaded.seen)
     typer.echo("\nfine" if count else "\nfine; nothing measured or answered yet")
 
 

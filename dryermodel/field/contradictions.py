@@ -95,10 +95,9 @@ def _twice(known: Told) -> Iterator[Conflict]:
             same = (other.name, other.number) == (one.name, one.number)
             unit = one.measurement.unit
             if same and (_above(one, other) or _above(other, one)):
-                message = (
-                    f"is {said(other.value, unit)} and {said(one.value, unit)}: too far apart for one thing"
-                )
-                yield Conflict(f"{message}; keep the one you trust", (one.name,), False)
+                values = f"{said(other.value, unit)} and {said(one.value, unit)}"
+                message = f"{one.name} is {values}: too far apart for one thing; keep the one you trust"
+                yield Conflict(message, (one.name,), False)
 
 
 def _answered_twice(known: Told) -> Iterator[Conflict]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from dryermodel.errors import InputError, did_you_mean
@@ -70,7 +71,8 @@ class Visit:
         for problem in self.problems():
             raise problem
         answers = {seen.item.name: seen.item for seen in self.seen}
-        measured, dangers = together(m.item for m in self.measured), tuple(d.advice for d in self.dangers)
+        measured = together(m.item for m in (*self.measured, *self.recorded))
+        dangers = tuple(d.advice for d in self.dangers)
         return Evidence(measured, tuple(answers.values()), self.complaint, dangers)
 
     def evidence_after(self) -> Evidence:
@@ -86,15 +88,38 @@ class Visit:
 
     def problems(self) -> list[InputError]:
         """Return what cannot all be so, each with the line of the entry that is most to blame."""
-        before = self._told(self.measured, self.seen)
-        return before + self._told(self.after, ())
+        recorded, unread = self._recordings
+        before = self._told((*self.measured, *recorded), self.seen)
+        return before + self._told(self.after, ()) + list(unread)
 
-    def missing_logs(self) -> list[InputError]:
-        """Return a line for each recording that is not there."""
+    @property
+    def recorded(self) -> tuple[Placed[Measured], ...]:
+        """Measurements read from the recordings that no measurement in the file names in its note."""
+        return self._recordings[0]
+
+    @cached_property
+    def _recordings(self) -> tuple[tuple[Placed[Measured], ...], tuple[InputError, ...]]:
+        """What the recordings give, and an error for each that cannot be read."""
         spot = Spot("", 0, "logs")
-        where = located(self.label, self.text, spot)
-        gone = [log for log in self.logs if not log.is_file()]
-        return [InputError(f"no file '{log.as_posix()}'", where, spot.told()) for log in gone]
+        noted = {entry.note for entry in self.file.measurement}
+        recorded: list[Placed[Measured]] = []
+        unread: list[InputError] = []
+        for name, log in zip(self.file.logs, self.logs, strict=True):
+            if {name, log.name} & noted:
+                continue
+            try:
+                recorded += [Placed(one, spot) for one in self._read(log)]
+            except InputError as problem:
+                message = ": ".join(part for part in (problem.where, problem.message) if part)
+                unread.append(InputError(message, located(self.label, self.text, spot), spot.told()))
+        return tuple(recorded), tuple(unread)
+
+    def _read(self, log: Path) -> tuple[Measured, ...]:
+        if not log.is_file():
+            raise InputError(f"no file '{log.as_posix()}'")
+        from dryermodel.field.recordings import measured_in
+
+        return measured_in(log, self.scenario)
 
     def _told(self, measured: Sequence[Placed[Measured]], seen: Sequence[Placed[Seen]]) -> list[InputError]:
         found = conflicts([m.item for m in measured], [s.item for s in seen], self.scenario)

@@ -101,11 +101,22 @@ def append_measurements(path: str | Path, measured: Iterable[Measured], note: st
     Raises
     ------
     InputError
-        The file is no visit, is written in a way that nothing can be put to its end, or cannot be written; it
-        is then as it was.
+        The file is no visit, holds measurements with that note already, is written in a way that nothing can
+        be put to its end, or cannot be written; it is then as it was.
     """
     entries = [as_entry(one, note) for one in measured]
-    change_visit(find_visit(path), lambda text: _appended(text, entries))
+    change_visit(find_visit(path), lambda text: _appended(text, entries), _once(note))
+
+
+def _once(note: str) -> Callable[[Visit, Visit], None]:
+    """Return what refuses measurements of a recording that the visit has already."""
+
+    def admit(before: Visit, after: Visit) -> None:
+        if note and note in {entry.note for entry in before.file.measurement}:
+            message = f"holds the measurements of '{note}' already; take them out to read it anew"
+            raise InputError(message, before.label)
+
+    return admit
 
 
 def _appended(text: str, entries: Sequence[Entry]) -> str:

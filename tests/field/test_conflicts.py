@@ -90,7 +90,7 @@ def test_readings_of_one_thing_may_not_lie_far_apart() -> None:
     far = [*near, read_measured("static=0.4 in w.c.")]
     assert conflicts(near, ()) == []
     assert [c.message for c in conflicts(far, ())] == [
-        f"is {x} in w.c. and 0.4 in w.c.: too far apart for one thing; keep the one you trust"
+        f"vent static is {x} in w.c. and 0.4 in w.c.: too far apart for one thing; keep the one you trust"
         for x in ("0.8", "0.85")
     ]
     other = read_measured("static=0.4 in w.c. @ running empty")

@@ -47,7 +47,7 @@ TRUTHS = {
     # two faults at once
     "slow_and_cool": Truth(
         ("load.dry_mass=8 lb", "room.temperature=68 degF"),
-        ("weak_burner=78 %", "drum_seal_leak=severity 0.6"),
+        ("vent_blockage=62 %", "weak_burner=78 %"),
     ),
     # a healthy machine, and a washer that spins badly
     "dripping_loads": Truth(("load.dry_mass=8 lb",), ("wash_spin_poor=severity 0.8",)),

@@ -55,7 +55,6 @@ date = 2026-03-11
 complaint = '''
 takes
   two hours'''
-logs = ["plug.csv", "logs/probe.csv"]
 [safety]
 "limit trips" = "yes"
 smell_of_gas = false
@@ -105,10 +104,6 @@ value = "0.4 in w.c."
     assert evidence.complaint == visit.complaint
     assert visit.work[0] == ("2026-03-11", "vent cleared", "vent_blockage")
     assert visit.work[1] == ("", "screen washed", "")
-    assert visit.logs == (Path("plug.csv"), Path("logs/probe.csv"))
-    assert [str(p) for p in visit.missing_logs()] == [
-        f"visit.toml, line 8: logs: no file '{name}'" for name in ("plug.csv", "logs/probe.csv")
-    ]
     (after,) = visit.evidence_after().measured
     assert (after.number, round(after.value)) == ("mid_drying_static", 100)
 

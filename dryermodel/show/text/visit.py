@@ -20,6 +20,8 @@ def heading(visit: Visit) -> list[str]:
     """Return what a visit is about: file, machine, complaint, dangers."""
     lines = [f"{visit.label}: {visit.scenario.title}"]
     lines += [f"complaint: {visit.complaint}"] if visit.complaint else []
+    logs = [log.as_posix() for log in visit.logs]
+    lines += [f"recordings: {', '.join(logs)}"] if logs else []
     return lines + [f"FIRST: {danger.advice}" for danger in visit.dangers]
 
 
