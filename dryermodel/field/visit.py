@@ -104,8 +104,8 @@ class Visit:
         noted = {entry.note for entry in self.file.measurement}
         recorded: list[Placed[Measured]] = []
         unread: list[InputError] = []
-        for name, log in zip(self.file.logs, self.logs, strict=True):
-            if {name, log.name} & noted:
+        for log in self.logs:
+            if note_of(log.name) in noted:
                 continue
             try:
                 recorded += [Placed(one, spot) for one in self._read(log)]
@@ -132,6 +132,15 @@ class Visit:
         return InputError(
             conflict.message, located(self.label, self.text, spot), spot.told(conflict.names[0])
         )
+
+
+def note_of(log: str) -> str:
+    """Return the note of a measurement that was read from a recording; one so noted is not read again.
+
+    >>> note_of("plug.csv")
+    'from plug.csv'
+    """
+    return f"from {log}"
 
 
 def together(measured: Iterable[Measured]) -> tuple[Measured, ...]:

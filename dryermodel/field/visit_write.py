@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from dryermodel import units
 from dryermodel.errors import InputError
-from dryermodel.field.evidence import Measured
-from dryermodel.field.measurements import ADVANCE, DIFFERENCES
-from dryermodel.field.visit import Visit, find_visit, load_visit, visit_of
+from dryermodel.field.visit import Visit, load_visit, visit_of
 from dryermodel.field.visit_file import Conditions, Entry, VisitFile
-from dryermodel.field.visit_text import entry_block, list_text, toml_key, toml_text, with_block
+from dryermodel.field.visit_text import entry_block, list_text, toml_key, toml_text
 from dryermodel.files import write_file
 
 
@@ -57,72 +53,6 @@ def entry_text(section: str, entry: Entry) -> str:
     """Return one measurement as the block of text that a file holds."""
     written = entry.model_dump(by_alias=True, exclude_defaults=True)
     return entry_block(section, written)
-
-
-def as_entry(measured: Measured, note: str = "") -> Entry:
-    """Return a measurement as a file holds it, in the trade's units, to six digits.
-
-    Parameters
-    ----------
-    measured : Measured
-        Value and accuracy in SI.
-    note : str
-        Where it comes from.
-    """
-    kind = measured.measurement
-    states = [state for state, number in kind.states.items() if number == measured.number]
-    state = states[0] if states and states[0] != kind.usual_state else ""
-    name, start, end = kind.name, None, None
-    if name.startswith(f"{ADVANCE} "):
-        start, end = (f"{minute} min" for minute in re.findall(r"\d+", measured.number))
-        name = ADVANCE
-    value = units.format(measured.value, kind.unit)
-    accuracy = units.format(
-        measured.accuracy, f"delta_{kind.unit}" if kind.kind in DIFFERENCES else kind.unit
-    )
-    return Entry.model_validate(
-        {"name": name, "value": value, "accuracy": accuracy, "state": state, "from": start, "to": end}
-        | {"note": note}
-    )
-
-
-def append_measurements(path: str | Path, measured: Iterable[Measured], note: str = "") -> None:
-    """Put measurements to the end of a visit file; every line that is there stays as it is.
-
-    Parameters
-    ----------
-    path : str or Path
-        A visit file.
-    measured : iterable of Measured
-        With value and accuracy [SI].
-    note : str
-        Said of each, such as the recording that it was read from.
-
-    Raises
-    ------
-    InputError
-        The file is no visit, holds measurements with that note already, is written in a way that nothing can
-        be put to its end, or cannot be written; it is then as it was.
-    """
-    entries = [as_entry(one, note) for one in measured]
-    change_visit(find_visit(path), lambda text: _appended(text, entries), _once(note))
-
-
-def _once(note: str) -> Callable[[Visit, Visit], None]:
-    """Return what refuses measurements of a recording that the visit has already."""
-
-    def admit(before: Visit, after: Visit) -> None:
-        if note and note in {entry.note for entry in before.file.measurement}:
-            message = f"holds the measurements of '{note}' already; take them out to read it anew"
-            raise InputError(message, before.label)
-
-    return admit
-
-
-def _appended(text: str, entries: Sequence[Entry]) -> str:
-    for entry in entries:
-        text = with_block(text, entry_text("measurement", entry))
-    return text
 
 
 def change_visit(

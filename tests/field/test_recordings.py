@@ -6,14 +6,14 @@ import shutil
 from pathlib import Path
 
 import pytest
-from typer.testing import CliRunner
 
-from dryermodel.cli import app
 from dryermodel.errors import InputError
 from dryermodel.field.evidence import read_measured
 from dryermodel.field.measurements import measurements
 from dryermodel.field.recordings import as_measured, measured_in
+from dryermodel.field.traces.noting import note
 from dryermodel.field.traces.outcome import KINDS, SI_UNITS, Found
+from dryermodel.field.traces.reading import read_trace
 from dryermodel.field.visit import load_visit
 from dryermodel.scenario.model import load_scenario
 from dryermodel.unit_names import KINDS as UNITS
@@ -36,12 +36,6 @@ def mine(tmp_path: Path) -> Path:
     path = tmp_path / "visit.toml"
     path.write_text(MINE, encoding="utf-8")
     return path
-
-
-def trace_into(path: Path, log: Path | None = None, *more: str) -> tuple[int, str]:
-    arguments = ["trace", str(log or path.with_name("plug.csv")), "--visit", str(path), *more]
-    done = CliRunner().invoke(app, arguments)
-    return done.exit_code, done.stderr
 
 
 def test_all_that_a_log_gives_can_be_measured_in_the_same_unit() -> None:
@@ -90,32 +84,36 @@ def test_a_recording_that_cannot_be_read_is_told_with_its_line(
 
 
 def test_measurements_put_into_the_file_are_not_read_again(mine: Path) -> None:
-    before = load_visit(mine).evidence()
-    code, told = trace_into(mine)
-    assert code == 0 and "put 17 measurements into" in told
+    before = {m.name: m for m in measured_in(LOG, load_scenario("standard"))}
+    note(mine, mine.with_name("plug.csv"), read_trace(LOG).found)
     text = mine.read_text(encoding="utf-8")
-    assert text.startswith(MINE) and text.count('note = "plug.csv"') == 17
+    assert text.startswith(MINE) and text.count('note = "from plug.csv"') == len(before) - 1
     visit = load_visit(mine)
-    assert visit.recorded == () and len(visit.measured) == 18
+    assert visit.recorded == () and visit.problems() == []
     after = {m.name: m for m in visit.evidence().measured}
-    for one in before.measured:
-        assert after[one.name].number == one.number
-        assert after[one.name].value == pytest.approx(one.value, rel=1e-5)
-        assert after[one.name].accuracy == pytest.approx(one.accuracy, rel=1e-4)
+    assert after.keys() == before.keys() and after["cycle time"].value == 51.0 * 60.0  # as told by hand
+    for name in after.keys() - {"cycle time"}:
+        assert after[name].number == before[name].number
+        assert after[name].value == pytest.approx(before[name].value, rel=1e-4)
 
 
-def test_no_log_is_put_in_twice(mine: Path) -> None:
-    trace_into(mine)
+@pytest.mark.parametrize("ends", ["\n", "\r\n"])
+@pytest.mark.parametrize("last", ["", "\n", "\n\n\n"])
+def test_line_ends_and_byte_order_mark_stay(mine: Path, ends: str, last: str) -> None:
+    mine.write_bytes(b"\xef\xbb\xbf" + (MINE.rstrip() + last).replace("\n", ends).encode("utf-8"))
     before = mine.read_bytes()
-    code, told = trace_into(mine)
-    assert code == 2 and "holds the measurements of 'plug.csv' already" in told
-    assert mine.read_bytes() == before
+    done = note(mine, mine.with_name("plug.csv"), read_trace(LOG).found)
+    after = mine.read_bytes()
+    assert done.added and after.startswith(before.rstrip())
+    assert after.count(b"\r\n") == (after.count(b"\n") if ends == "\r\n" else 0)
+    assert len(load_visit(mine).measured) == 1 + len(done.added)
 
 
-def test_a_visit_that_is_none_is_told_before_the_log_is_read(tmp_path: Path) -> None:
-    plot = tmp_path / "trace.png"
-    code, told = trace_into(tmp_path / "gone.toml", tmp_path / "gone.csv", "--plot", str(plot))
-    assert code == 2 and "no visit file" in told and not plot.exists()
+def test_a_file_that_nothing_can_be_put_to_is_left_as_it_is(mine: Path) -> None:
+    text = 'logs = ["plug.csv"]\nmeasurement = [{name = "flow", value = "90 cfm"}]\n'
+    mine.write_text(text, encoding="utf-8")
+    done = note(mine, mine.with_name("plug.csv"), read_trace(LOG).found)
+    assert done.added == () and done.refused and mine.read_text(encoding="utf-8") == text
 
 
 def test_what_no_instrument_could_show_is_left_out_and_no_accuracy_is_nought() -> None:

@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from dryermodel import units
 from dryermodel.bench.gas import MeterReading, clocked_rate
 from dryermodel.errors import InputError
-from dryermodel.field.evidence import Evidence, read_measured
+from dryermodel.field.evidence import Evidence
 from dryermodel.field.visit import Visit, load_visit, shipped_visits, visit_of
 from dryermodel.field.visit_file import VisitFile, read_visit_file
 from dryermodel.field.visit_template import new_visit, template
-from dryermodel.field.visit_write import append_measurements, to_toml
+from dryermodel.field.visit_write import to_toml
 from tests.field.visit_texts import files
 
 HERE = Path("visit.toml")
@@ -329,41 +329,3 @@ def test_a_new_file_takes_the_place_of_no_other(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="did you mean standard"):
         new_visit(tmp_path / "other.toml", "standrad")
     assert path.read_bytes() == before and [p.name for p in tmp_path.iterdir()] == ["visit.toml"]
-
-
-READ_OFF = [
-    "cycle time=62 min", "static=0.9 in w.c. +- 0.05 in w.c. @ running empty", "burner cycles=7",
-    "cut-out=155 degF +- 2 degF", "timer advance 20-40 min=4 min", "dial_at_20min=3 min",
-    "gas input=20100 Btu/h",
-]  # fmt: skip
-
-
-@pytest.mark.parametrize("ends", ["\n", "\r\n"])
-@pytest.mark.parametrize("last", ["", "\n", "\n\n\n"])
-def test_appended_measurements_are_read_and_nothing_else_moves(tmp_path: Path, ends: str, last: str) -> None:
-    path = tmp_path / "visit.toml"
-    text = (
-        '# mine\ncomplaint = "slow"  # so\n\n[[measurement]]\nname = "flow" # hood\nvalue = "90 cfm"\n[seen]'
-    )
-    path.write_bytes(b"\xef\xbb\xbf" + (text + last).replace("\n", ends).encode("utf-8"))
-    before = path.read_bytes()
-    measured = [read_measured(one) for one in READ_OFF]
-    append_measurements(path, measured, "plug.csv")
-    after = path.read_bytes()
-    assert after.startswith(before.rstrip())
-    assert after.count(b"\r\n") == (after.count(b"\n") if ends == "\r\n" else 0)
-    visit = load_visit(path)
-    assert all(entry.note == "plug.csv" for entry in visit.file.measurement[1:])
-    for one, placed in zip(measured, visit.measured[1:], strict=True):
-        assert (placed.item.name, placed.item.number) == (one.name, one.number)
-        assert placed.item.value == pytest.approx(one.value, rel=1e-5)
-        assert placed.item.accuracy == pytest.approx(one.accuracy, rel=1e-5)
-
-
-@pytest.mark.parametrize("text", ['measurement = [{name = "flow", value = "90 cfm"}]\n', "not TOML\n"])
-def test_a_file_that_nothing_can_be_put_to_is_left_as_it_is(tmp_path: Path, text: str) -> None:
-    path = tmp_path / "visit.toml"
-    path.write_text(text, encoding="utf-8")
-    with pytest.raises(InputError):
-        append_measurements(path, [read_measured("cycle time=62 min")])
-    assert path.read_text(encoding="utf-8") == text and len(list(tmp_path.iterdir())) == 1

@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 from dryermodel.errors import InputError
 from dryermodel.field.traces.outcome import Found, entry
-from dryermodel.field.visit import visit_of
+from dryermodel.field.visit import note_of, visit_of
 from dryermodel.field.visit_text import Spot, entry_block, list_text, with_block, with_key
-from dryermodel.files import write_file
+from dryermodel.field.visit_write import change_visit
 
 
 class Noted(NamedTuple):
@@ -40,26 +40,42 @@ def note(visit: Path, log: Path, found: tuple[Found, ...]) -> Noted:
     """
     if not visit.is_file():
         raise InputError("no such visit file; 'dryermodel visit new FILE' makes one", visit.as_posix())
-    text = visit.read_text(encoding="utf-8")
-    before = visit_of(text, visit)
-    known = {m.item.name for m in before.measured if m.spot.section == "measurement"}
-    text = _with_log(text, visit, log, before.file.logs)
-    added, refused = [], []
-    for one in found:
-        if one.name in known:
-            continue
-        longer = with_block(text, entry_block("measurement", {**entry(one), "note": f"from {log.name}"}))
+    noting = _Noting(visit, log, found)
+    after = change_visit(visit, noting.change)
+    problems = tuple(str(problem) for problem in after.problems())
+    return Noted(tuple(noting.added), tuple(noting.there), tuple(noting.refused), problems)
+
+
+class _Noting:
+    """One log's measurements on their way into the text of a visit, and what becomes of each."""
+
+    def __init__(self, visit: Path, log: Path, found: tuple[Found, ...]) -> None:
+        self.visit, self.log, self.found = visit, log, found
+        self.added: list[str] = []
+        self.there: list[str] = []
+        self.refused: list[str] = []
+
+    def change(self, text: str) -> str:
+        """Return the text with what is not there yet."""
+        before = visit_of(text, self.visit)
+        known = {m.item.name for m in before.measured if m.spot.section == "measurement"}
+        text = _with_log(text, self.visit, self.log, before.file.logs)
+        for one in self.found:
+            text = self._with(text, one, one.name in known)
+        return text
+
+    def _with(self, text: str, one: Found, known: bool) -> str:
+        if known:
+            self.there.append(one.name)
+            return text
+        longer = with_block(text, entry_block("measurement", {**entry(one), "note": note_of(self.log.name)}))
         try:
-            visit_of(longer, visit)
+            visit_of(longer, self.visit)
         except InputError as problem:
-            refused.append(f"{one.name}: {problem.message}")
-            continue
-        text = longer
-        added.append(one.name)
-    write_file(visit, text.encode("utf-8"))
-    after = visit_of(text, visit)
-    there = tuple(one.name for one in found if one.name in known)
-    return Noted(tuple(added), there, tuple(refused), tuple(str(problem) for problem in after.problems()))
+            self.refused.append(f"{one.name}: {problem.message}")
+            return text
+        self.added.append(one.name)
+        return longer
 
 
 def _with_log(text: str, visit: Path, log: Path, logs: tuple[str, ...]) -> str:
