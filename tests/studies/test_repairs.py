@@ -14,7 +14,18 @@ from dryermodel.scenario.run import simulate
 from dryermodel.show.data.repairs import as_data
 from dryermodel.show.text import repairs as page
 from dryermodel.studies.repair_notes import notes
-from dryermodel.studies.repairs import COUPLINGS, LAGS, Repairs, Span, plan_repairs, sets_of
+from dryermodel.studies.repairs import (
+    COUPLINGS,
+    LAGS,
+    TIME,
+    Outcome,
+    Repairs,
+    Span,
+    _order,
+    danger_of,
+    plan_repairs,
+    sets_of,
+)
 from tests.plain import plain_scenario
 
 THREE = ("vent_blockage=75 %", "outlet_gasket_leak=20 cm2", "weak_burner=80 %")
@@ -205,3 +216,29 @@ def test_data_for_programs() -> None:
     assert gain["low"] <= gain["value"] <= gain["high"]
     assert data["sum_of_each_alone_SI"]["cycle_time"] != gain["value"]
     assert data["before"]["second_run_needed"] is False
+
+
+@pytest.mark.parametrize(
+    ("quicker", "slower", "first"),
+    [
+        ((0.070, 3000.0), (0.064, 4000.0), "wash_spin_poor"),  # a hundredth damper than at last is wet
+        ((0.064, 4000.0), (0.061, 5000.0), "weak_burner"),  # four thousandths count as dry, so time decides
+    ],
+)
+def test_nearly_as_dry_as_the_repaired_machine_leaves_it_is_dry(
+    quicker: tuple[float, float], slower: tuple[float, float], first: str
+) -> None:
+    """The whole repair leaves 6 %: what stays within half a hundredth of that counts as dry."""
+    keys = ("weak_burner", "wash_spin_poor")
+    assert not any(danger_of(key) for key in keys)
+
+    def outcome(moisture: float, seconds: float) -> Outcome:
+        return Outcome(seconds, True, moisture, 0, 1e7, 1e6, None, None, None)
+
+    outcomes = {
+        frozenset[str](): outcome(0.2, 6000.0),
+        frozenset(keys[:1]): outcome(*quicker),
+        frozenset(keys[1:]): outcome(*slower),
+        frozenset(keys): outcome(0.06, 2500.0),
+    }
+    assert _order(outcomes, keys, tariff(plain_scenario()), TIME)[0] == first
