@@ -133,3 +133,21 @@ def test_a_load_that_only_cools_is_hottest_at_the_start(cycle: Cycles) -> None:
 )
 def test_what_counts_as_a_restricted_vent(cycle: Cycles, override: str, restricted: bool) -> None:
     assert M.vent_restricted(cycle(override)) is restricted
+
+
+def test_without_bulk_drying_the_whole_time_the_motor_ran_is_read(cycle: Cycles) -> None:
+    """Cold air only: medians over the run, leaks at half time, combustion air as the gas would meet it."""
+    cold = cycle("controls.program=air only")
+    assert cold.bulk is None
+    s, medians = cold.series, M.running_medians(cold)
+    on = s["motor"] > 0.5
+    assert medians is not None
+    for name in ("exhaust_flow_m3_per_s", "vent_static_Pa", "exhaust_temp_K"):
+        assert medians[name] == np.median(s[name][on])
+    f = cold.air(0.5 * cold.cycle_time).flows
+    found = M.leaks(cold)
+    assert found.drum_seal * f.exhaust == pytest.approx(f.drum - f.burner, rel=1e-9)
+    assert found.total == pytest.approx(1.0 - f.burner / f.exhaust, rel=1e-9)
+    ratio = M.combustion_air_ratio(cold)
+    p = cold.parameters
+    assert ratio == pytest.approx(s["combustion_air_kg_per_s"][on].min() / (p.firing_rate * p.air_per_energy))
