@@ -158,3 +158,20 @@ def test_doubt_is_three_standard_deviations() -> None:
     assert contradictions.SURE == 3.0
     for end, told in (("8.63 lb", 0), ("8.64 lb", 1)):  # sqrt(2) x 0.15 lb x 3 = 0.636 lb
         assert len(found(["start weight=8 lb", f"end weight={end}"])) == told
+
+
+def _yes(*names: str) -> list[str]:
+    return [f"{name}=yes" for name in names]
+
+
+@pytest.mark.parametrize(("one", "needed"), NEEDS)
+def test_what_needs_another_is_no_contradiction_without_an_answer(one: str, needed: str) -> None:
+    assert found([], [*_yes(one), f"{needed}=no"], None)
+    assert found([], _yes(one), None) == found([], _yes(one, needed), None) == []
+    assert found([], [f"{one}=no", f"{needed}=no"], None) == []
+
+
+@pytest.mark.parametrize(("one", "other"), NOT_BOTH)
+def test_two_that_exclude_each_other(one: str, other: str) -> None:
+    assert found([], _yes(one, other), None)
+    assert found([], [*_yes(one), f"{other}=no"], None) == found([], [f"{one}=no", f"{other}=no"], None) == []

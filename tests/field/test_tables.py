@@ -157,7 +157,7 @@ def test_kinds_of_other_readings_are_covered() -> None:
 @pytest.mark.parametrize(
     ("text", "near"),
     [("vent statc", "vent static"), ("exhaust flw", "exhaust flow"), ("cycle tme", "cycle time"),
-     ("manifold presure", "manifold pressure"), ("cutout temperature", "cut-out temperature")],
+     ("manifold presure", "manifold pressure"), ("cut-outt temperature", "cut-out temperature")],
 )  # fmt: skip
 def test_near_misses_of_measurements_are_suggested(text: str, near: str) -> None:
     with pytest.raises(InputError, match=rf"unknown measurement \(did you mean [^?]*{near}"):
