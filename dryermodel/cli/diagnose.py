@@ -138,7 +138,9 @@ def _known(
     if setting:
         raise InputError("is for a scenario; a visit file names its own", "--set")
     held = load_visit(visit)
-    return held.scenario, joined(held.evidence(), own)
+    together = joined(held.evidence(), own)
+    require_sensible(together, held.scenario)
+    return held.scenario, together
 
 
 def _print(found: Diagnosis, tests: list[NextTest], bought: list[Gain]) -> None:

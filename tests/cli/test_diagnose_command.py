@@ -186,6 +186,7 @@ def test_priors_of_ones_own(tmp_path: Path) -> None:
         (["standard", "--seen", "drum tuns"], "drum turns"),
         (["standard", "--seen", "drum turns=perhaps"], "yes or no"),
         (["standard", "--measured", "gas input=300000 Btu/h"], "gas input"),
+        (["slow_towels", "--seen", "flame seen=no"], "'flame seen' is answered no"),
         (["slow_towels", "--set", "load.dry_mass=5 lb"], "a visit file names its own"),
         (["standard", "--have", "manometre"], "manometer"),
         (["standard", "--minutes", "static=soon"], "TEST=MINUTES"),
