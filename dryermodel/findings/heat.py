@@ -100,7 +100,7 @@ def high_limit(f: Facts) -> Iterator[Finding]:
     text = f"The high limit opened {times(trips)}"
     if f.result.burner_cycles:
         text += f"; the {f.source} gave heat for {lit:.0f} % of the time heat was called"
-    text += f". {_why_hot(f)}"
+    text += f". {_why_hot(f)}{_after_drying(f)}"
     yield Finding(4, text, ("fire", "limit", "unplug"))
     shared = _overlap(f.spans(switching.TIMER_MOTOR), _open_spans(f, switching.HIGH_LIMIT))
     if f.auto and f.p.timer_wiring == P.SHUNT_WHOLE_CHAIN and shared > 1.0:
@@ -109,6 +109,17 @@ def high_limit(f: Facts) -> Iterator[Finding]:
             "On this wiring the timer also runs while the high limit is open: the trips alone moved the dial "
             f"by {f.say(shared, 'time')}, whatever the load still held.",
         )
+
+
+def _after_drying(f: Facts) -> str:
+    """Why little air need not have made the drying longer, where the limit only opened afterwards."""
+    static, dry_at = f.vent_static or 0.0, f.dry_at
+    if static <= STATIC_LIMIT or not dry_at or f.result.outcome.high_limit_first_trip_s <= dry_at:
+        return ""
+    return (
+        f" It opened only after the load was dry: up to there the {f.source} gave the same heat to less air "
+        "and less was blown out, so less air did not slow it (not validated against measured blockage)."
+    )
 
 
 def _why_hot(f: Facts) -> str:

@@ -30,6 +30,11 @@ SOONER = 0.995
 """Drying time, as a share of that with most air, from which it is worth a word [1]."""
 
 
+HABIT = 2
+"""Openings of the high limit more than with most air that make cycling; a single one comes when the load is
+dry."""
+
+
 class AirCase(NamedTuple):
     """What is compared of one cycle."""
 
@@ -75,7 +80,9 @@ def less_air(cases: Sequence[AirCase], p: Parameters, level: str = "4 %", si: bo
     if not ordered:
         return None
     most, best = ordered[0], min(ordered, key=_dry_at)
-    if best.flow > LESS * most.flow or _dry_at(best) > SOONER * _dry_at(most) or best.trips > most.trips:
+    if best.flow > LESS * most.flow or _dry_at(best) > SOONER * _dry_at(most):
+        return None
+    if best.trips >= most.trips + HABIT:
         return None
     return f"{_gain(most, best, p, level, si)} {_turn(ordered, best, level, si)}"
 

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from dryermodel import units
+from dryermodel.scenario.schema import rule_of
 
 FOLLOWS = MappingProxyType(
     {
@@ -39,7 +40,8 @@ def following(before: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str
         if cut_out not in changes or cut_in in changes:
             continue
         try:
-            new, old, lower = (_kelvin(v) for v in (changes[cut_out], before[cut_out], before[cut_in]))
+            new, old = (_kelvin(cut_out, found[cut_out]) for found in (changes, before))
+            lower = _kelvin(cut_in, before[cut_in])
         except ValueError:
             continue
         moved[cut_in] = units.format(new - (old - lower), "degF", 9)
@@ -61,5 +63,6 @@ def moves_with(cut_outs: Collection[str], fixed: Collection[str] = ()) -> dict[s
     }
 
 
-def _kelvin(text: object) -> float:
-    return units.parse(str(text), "temperature")
+def _kelvin(key: str, text: object) -> float:
+    rule = rule_of(key)  # its range settles what "165 degrees" is, here as in the check
+    return units.parse(str(text), "temperature", rule.bounds() if rule else None)

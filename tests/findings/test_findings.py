@@ -403,6 +403,14 @@ def test_thin_air_is_why_a_sound_machine_trips_and_not_why_a_blocked_screen_does
         assert "thin here" not in " ".join(findings(cycle(*high, other))), other
 
 
+def test_a_limit_that_opens_on_a_dry_load_has_not_slowed_it(cycle: Cycles) -> None:
+    late = ("vent.length=60 ft", "machine.high_limit_cut_out=205 degF", "machine.high_limit_cut_in=190 degF")
+    for result, said in ((cycle(*late), True), (cycle("vent.resistance_factor=8"), False)):
+        marked = result.time_to_marked
+        assert marked is not None and (result.outcome.high_limit_first_trip_s > marked) is said
+        assert ("It opened only after the load was dry" in " ".join(findings(result))) is said
+
+
 def test_bias_heater_is_named(cycle: Cycles) -> None:
     result = cycle("controls.heat=low", "machine.low_heat_in_auto=true")
     text = " ".join(findings(result))

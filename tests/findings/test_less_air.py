@@ -124,3 +124,8 @@ def test_a_cycle_beside_a_healthy_one_says_it_too() -> None:
     assert [t for t in findings(longer, healthy) if t.startswith("Less air dries sooner here: with this one")]
     other = simulate(plain_scenario(["vent.length=60 ft", "load.dry_mass=6 lb"]))
     assert not [t for t in findings(other, healthy) if t.startswith("Less air")]
+
+
+def test_one_opening_on_a_dry_load_is_no_cycling() -> None:
+    assert less_air([OPEN, case("B", 120, 21.0, trips=1)], P) is not None
+    assert less_air([OPEN, case("B", 120, 21.0, trips=2)], P) is None

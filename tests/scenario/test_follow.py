@@ -100,3 +100,11 @@ def test_a_cut_in_that_is_set_or_varied_beside_it_stays() -> None:
     both = plan_sweep(load_scenario("standard"), [vary, "machine.exhaust_cut_in=120:130 degF:2"])
     assert both.maker([344.0, 325.0]).cut_in == 325.0
     assert plan_sweep(load_scenario("standard"), [vary]).identity() != sweep.identity()
+
+
+def test_degrees_without_a_scale_follow_as_they_are_read() -> None:
+    """On an exhaust thermostat they are Fahrenheit by its range, for the cut-out and what follows it."""
+    before = {"machine.exhaust_cut_out": "155 degF", "machine.exhaust_cut_in": "140 degF"}
+    assert following(before, {"machine.exhaust_cut_out": "165 degrees"}) == {
+        "machine.exhaust_cut_in": "150 degF"
+    }
