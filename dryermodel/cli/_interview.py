@@ -9,6 +9,7 @@ import typer
 
 from dryermodel.errors import InputError, Stopped
 from dryermodel.field.asking import AWAY, Question, answered, put_answer, questions
+from dryermodel.field.round import is_electric
 from dryermodel.field.safety import DANGERS, RULES
 from dryermodel.field.visit import Visit, load_visit
 
@@ -31,11 +32,15 @@ class Interview:
     """
 
     def __init__(self, path: Path, have: Sequence[str] | None = None) -> None:
-        self.path = path
-        self.questions = questions(have)
+        self.path, self.have = path, have
         self.visit: Visit | None = load_visit(path) if path.exists() else None
+        self.questions = self._of_the_machine()
         self.at, self.part, self.pass_over = 0, "", True
         self.kept = 0
+
+    def _of_the_machine(self) -> list[Question]:
+        """Questions that have a meaning for the machine; before one is named, for gas."""
+        return questions(self.have, self.visit is not None and is_electric(self.visit.scenario))
 
     def run(self) -> None:
         """Ask until the last question, ``stop`` or the end of the input.
@@ -132,6 +137,8 @@ class Interview:
             return True
         self.kept += 1
         self.at += 1
+        if question.name == "scenario":  # asked for before anything that hangs on it
+            self.questions = self._of_the_machine()
         for conflict in conflicts:
             typer.echo(f"   BUT: {conflict.message}. Both are kept; 'back' to change one.")
         return self._safe(question)

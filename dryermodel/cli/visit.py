@@ -130,14 +130,19 @@ def sheet(
     from dryermodel.files import write_file
     from dryermodel.show.text.visit import sheet as page
 
-    title = ""
-    if scenario is not None:
-        from dryermodel.scenario.model import load_scenario
-
-        title = load_scenario(scenario).title
-    text = "\n".join(page(title)) + "\n"
+    text = "\n".join(page() if scenario is None else _page_of(scenario)) + "\n"
     if out is None:
         typer.echo(text, nl=False)
     else:
         write_file(out, text.encode("utf-8"))
         typer.echo(f"wrote {out.as_posix()}")
+
+
+def _page_of(scenario: str) -> list[str]:
+    """Return the sheet for a machine."""
+    from dryermodel.field.round import is_electric
+    from dryermodel.scenario.model import load_scenario
+    from dryermodel.show.text.visit import sheet as page
+
+    machine = load_scenario(scenario)
+    return page(machine.title, is_electric(machine))

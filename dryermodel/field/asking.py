@@ -71,13 +71,15 @@ class Question(NamedTuple):
     tools: tuple[str, ...] = ()
 
 
-def questions(have: Sequence[str] | None = None) -> list[Question]:
+def questions(have: Sequence[str] | None = None, electric: bool = False) -> list[Question]:
     """Return every question in the order of safe work.
 
     Parameters
     ----------
     have : sequence of str, optional
         Tools at hand; what needs another is left out.
+    electric : bool
+        The machine heats with electricity: what only gas has is left out.
 
     Raises
     ------
@@ -87,7 +89,7 @@ def questions(have: Sequence[str] | None = None) -> list[Question]:
     >>> [q.name for q in questions()][:4]
     ['smell of gas', 'exhaust in the room', 'limit trips', 'complaint']
     """
-    every = [*_first(), *(question for part in parts() for question in _of_part(part))]
+    every = [*_first(), *(question for part in parts(electric) for question in _of_part(part))]
     if have is None:
         return every
     known = {tool for question in every for tool in question.tools}

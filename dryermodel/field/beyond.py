@@ -10,6 +10,7 @@ from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.field.contradictions import SURE, Conflict, Told
 from dryermodel.field.evidence import said, told
 from dryermodel.field.measurements import ADVANCE
+from dryermodel.field.round import GAS_ONLY, is_electric
 from dryermodel.physics import moist_air
 from dryermodel.scenario.model import Scenario
 
@@ -21,12 +22,6 @@ SPARE = 1.15
 """[1] Of blower pressure and free delivery, for cold or hot air, wind and a fan curve that is assumed."""
 
 
-GAS_ONLY = (
-    "gas input", "gas used", "manifold pressure", "supply pressure", "time to flame", "ignition tries",
-    "igniter current", "igniter power",
-)  # fmt: skip
-"""Measurements that an electric machine does not have."""
-
 EXHAUST = ("exhaust temperature", "peak exhaust temperature", "cut-out temperature", "cut-in temperature")
 """Temperatures of the exhaust."""
 
@@ -35,7 +30,7 @@ class Machine:
     """What bounds the readings of a machine, whatever is wrong with it."""
 
     def __init__(self, scenario: Scenario) -> None:
-        self.electric = scenario.model.machine.heat == "electric"
+        self.electric = is_electric(scenario)
         self.numbers: Parameters = scenario.with_faults({}).to_parameters()
         self.humidity: float = scenario.model.room.relative_humidity
 

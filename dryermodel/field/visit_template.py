@@ -8,7 +8,7 @@ from pathlib import Path
 from dryermodel.errors import InputError
 from dryermodel.field.entries import GAS_INPUT
 from dryermodel.field.measurements import ADVANCE, Measurement
-from dryermodel.field.round import Part, parts
+from dryermodel.field.round import Part, is_electric, parts
 from dryermodel.field.safety import DANGERS, RULES
 from dryermodel.field.visit import visit_of
 from dryermodel.field.visit_text import toml_key, toml_text
@@ -32,11 +32,21 @@ complaint = {complaint}
 """
 
 
-def template(name: str, scenario: str = "standard", complaint: str = "") -> str:
-    """Return the text of a new visit file of that name."""
+def template(name: str, scenario: str = "standard", complaint: str = "", electric: bool = False) -> str:
+    """Return the text of a new visit file of that name.
+
+    Parameters
+    ----------
+    name : str
+        Of the file.
+    scenario, complaint : str
+        What is known already.
+    electric : bool
+        The machine heats with electricity: what only gas has is left out.
+    """
     head = _HEAD.format(name=name, scenario=toml_text(scenario), complaint=toml_text(complaint))
-    blocks = [head, _safety_text(), _conditions_text(), _seen_text()]
-    blocks += [_part_text(part) for part in parts() if part.measurements]
+    blocks = [head, _safety_text(), _conditions_text(), _seen_text(electric)]
+    blocks += [_part_text(part) for part in parts(electric) if part.measurements]
     return "\n".join([*blocks, _WORK])
 
 
@@ -63,9 +73,9 @@ def _conditions_text() -> str:
 """
 
 
-def _seen_text() -> str:
+def _seen_text(electric: bool) -> str:
     lines = ["# Answers: true or false.\n", "[seen]\n"]
-    for part in parts():
+    for part in parts(electric):
         lines += [f"# {part.title}.\n"] if part.observations else []
         for question in part.observations:
             caution = f" ({question.caution})" if question.caution else ""
@@ -137,7 +147,7 @@ def new_visit(path: str | Path, scenario: str = "standard", complaint: str = "")
     target = Path(path)
     if target.suffix != ".toml":
         raise InputError("must end in .toml, e.g. visit.toml", target.as_posix())
-    text = template(target.name, scenario, complaint)
-    visit_of(text, target)
+    machine = visit_of(template(target.name, scenario, complaint), target).scenario
+    text = template(target.name, scenario, complaint, is_electric(machine))
     write_new(target, text)
     return target

@@ -124,6 +124,14 @@ def test_only_what_the_tools_can_tell(path: Path) -> None:
     assert bad.exit_code == 2 and "--have: 'sieve': unknown tool" in bad.stderr
 
 
+def test_an_electric_machine_is_not_asked_for_gas(path: Path) -> None:
+    result = ask(*SAFE, "", "electric", *[""] * len(NAMES))
+    names = asked(result)
+    assert "cycle time" in names and "thermostat open cold" in names
+    assert not {"gas input", "igniter glows", "gas cock shut", "orifice wrong", "flame yellow"} & set(names)
+    assert asked(ask(*[""] * len(NAMES)))[-len(names) + 5 :] == names[5:]  # nor at the next sitting
+
+
 def test_cautions_stand_before_the_answer(path: Path) -> None:
     out = ask(*until("igniter open")).stdout
     assert "CAUTION: Unplug before measuring resistance." in out[out.rindex("igniter open:") :]

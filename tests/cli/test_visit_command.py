@@ -33,6 +33,12 @@ def test_the_sheet_fits_a_letter_page_and_any_printer(title: str) -> None:
     assert "".join(lines).isascii()
 
 
+def test_the_sheet_of_an_electric_machine_has_no_gas() -> None:
+    code, out, _ = run("sheet", "--scenario", "electric")
+    assert code == 0 and len(out.splitlines()) < len(sheet()) and "smell of gas" in out
+    assert not [name for name in ("gas input", "manifold", "igniter", "venturi") if name in out]
+
+
 def test_the_sheet_has_a_blank_for_everything() -> None:
     text = "\n".join(sheet())
     assert all(f"__ {name}" in text for name in observations())
@@ -72,6 +78,13 @@ def test_new_writes_a_file_that_checks_and_replaces_none(tmp_path: Path, option:
     assert (code, err) == (0, "") and "complaint: takes two hours" in out and "nothing measured" in out
     code, _, err = run("new", *option, str(path))
     assert code == 2 and "already exists" in err and path.read_bytes() == before
+
+
+def test_new_for_an_electric_machine_asks_for_no_gas(tmp_path: Path) -> None:
+    path = tmp_path / "visit.toml"
+    assert run("new", str(path), "--scenario", "electric")[0] == 0
+    text = path.read_text(encoding="utf-8")
+    assert "thermostat open cold" in text and "gas input" not in text and '"igniter' not in text
 
 
 @pytest.mark.parametrize("arguments", [[], ["a.toml", "-o", "b.toml"], ["a.txt"], ["no/such/folder/a.toml"]])

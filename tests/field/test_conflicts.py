@@ -8,12 +8,13 @@ import pytest
 
 from dryermodel.errors import InputError
 from dryermodel.field import contradictions
-from dryermodel.field.beyond import EXHAUST, GAS_ONLY
+from dryermodel.field.beyond import EXHAUST
 from dryermodel.field.conflicts import conflicts, require_sensible
 from dryermodel.field.contradictions import NEEDS, NEEDS_FLAME, NEEDS_GLOW, NOT_BOTH, ORDER, Conflict
 from dryermodel.field.evidence import gather, read_measured
 from dryermodel.field.measurements import measurements
 from dryermodel.field.observations import observations
+from dryermodel.field.round import GAS_ONLY
 from dryermodel.scenario.model import load_scenario
 
 

@@ -67,19 +67,21 @@ TAKE_CARE = (
 )
 
 
-def sheet(title: str = "") -> list[str]:
+def sheet(title: str = "", electric: bool = False) -> list[str]:
     """Return one page to fill in by hand: all that can be measured and seen, in the order of safe work.
 
     Parameters
     ----------
     title : str
         Of the machine; a blank to fill in without one.
+    electric : bool
+        It heats with electricity: what only gas has is left out.
     """
     lines = [_fill("VISIT SHEET  machine ", title), _fill("complaint ", ""), _fill("load, controls ", "")]
     lines += textwrap.wrap("FIRST, each y/n: " + "   ".join(f"{d.name} ___" for d in DANGERS), WIDTH)
     lines += textwrap.wrap(" ".join([DANGERS[0].advice, *RULES]), WIDTH)
     lines += textwrap.wrap(TAKE_CARE, WIDTH)
-    for part in parts():
+    for part in parts(electric):
         lines += _part(part)
     return lines
 
