@@ -12,12 +12,14 @@ from dryermodel.cli import (
     compare,
     diagnose,
     faults,
+    pocket,
     repairs,
     scenario,
     sensitivity,
     simulate,
     sweep,
     trace,
+    tune_up,
     visit,
 )
 from dryermodel.cli._endings import ENDINGS, READER_GONE, end
@@ -49,10 +51,12 @@ app.command("simulate")(simulate.simulate)
 app.command("compare")(compare.compare)
 app.command("faults")(faults.faults)
 app.command("diagnose")(diagnose.diagnose)
+app.command("pocket")(pocket.pocket)
 app.command("repairs")(repairs.repairs)
 app.command("sweep")(sweep.sweep)
 app.command("sensitivity")(sensitivity.sensitivity)
 app.command("trace")(trace.trace)
+app.command("tune-up")(tune_up.tune_up)
 app.add_typer(scenario.app, name="scenario")
 app.add_typer(visit.app, name="visit")
 app.add_typer(bench.app, name="bench")

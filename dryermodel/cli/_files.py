@@ -29,3 +29,12 @@ def check_csv(path: Path | None) -> None:
     if path.suffix.lower() != ".csv":
         raise InputError(f"a table's name ends in .csv, not '{path.suffix}'", path.as_posix())
     require_writable(path)
+
+
+def check_page(path: Path) -> None:
+    """Raise InputError unless a page of that name can be written."""
+    from dryermodel.files import require_writable
+
+    if path.suffix.lower() not in (".html", ".htm"):
+        raise InputError(f"a page's name ends in .html, not '{path.suffix}'", path.as_posix())
+    require_writable(path)

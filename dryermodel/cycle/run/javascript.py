@@ -16,8 +16,10 @@ a worker, or is imported or required by Node::
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import asdict
 from importlib.resources import files
+from typing import Any
 
 from dryermodel.cycle.engine.outcome import OUTCOMES, Outcome
 from dryermodel.cycle.engine.parameters import Parameters
@@ -46,6 +48,27 @@ def engine_javascript() -> str:
     outcome = f"class $Outcome {{\n  constructor() {{\n{blank}  }}\n}}"
     api = files(__package__).joinpath("engine_api.js").read_text(encoding="utf-8")
     return "\n".join([_HEAD, *names, record, outcome, translate(run_rows, scratch), api, _TAIL])
+
+
+def library_javascript(name: str, *functions: Callable[..., Any]) -> str:
+    """Return plain functions, and all that they call, as a script that defines one name.
+
+    Parameters
+    ----------
+    name : str
+        What the script defines: a frozen object with the functions under their own names.
+    *functions : function
+        As for :func:`~dryermodel.cycle.run.translation.program.translate`; no two of the same name.
+
+    Examples
+    --------
+    >>> from dryermodel.physics.fuel import orifice_area
+    >>> library_javascript("sums", orifice_area).splitlines()[-2]
+    'return Object.freeze({ orifice_area });'
+    """
+    told = ", ".join(function.__name__ for function in functions)
+    head = f'globalThis.{name} = (() => {{\n"use strict";\n'
+    return f"{head}{translate(*functions)}return Object.freeze({{ {told} }});\n}})();\n"
 
 
 def _frozen(names: tuple[str, ...]) -> str:

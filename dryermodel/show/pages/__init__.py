@@ -1,0 +1,1 @@
+"""Pages that open by tapping one file: everything in it, nothing fetched."""

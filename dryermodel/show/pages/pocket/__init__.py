@@ -1,0 +1,1 @@
+"""One offline page for the laundry room, with the engine inside."""

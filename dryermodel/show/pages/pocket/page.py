@@ -1,0 +1,106 @@
+"""The page put together: data, scripts and parts in one file."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from importlib.resources import files
+from typing import Any, NamedTuple
+
+from dryermodel.cycle.engine import state as Y
+from dryermodel.cycle.engine import switching as S
+from dryermodel.cycle.engine.parameters import ELECTRIC_HEAT, NEVER
+from dryermodel.cycle.run.javascript import engine_javascript, library_javascript
+from dryermodel.physics.moist_air import humidity_ratio_from_rh
+from dryermodel.readings.rows import LEAST_WATER
+from dryermodel.show.pages.pocket import faults, machines
+from dryermodel.show.pages.pocket.units import kind_data
+
+SCRIPTS = ("worker", "core", "moves", "drawing", "machine", "start")
+"""Scripts of the page in the order in which they run, after the engine and the library."""
+
+
+class Part(NamedTuple):
+    """One part of the page: the name of its template, and how the page's menu calls it."""
+
+    id: str
+    words: str
+
+
+PARTS = (Part("healthy", "Healthy cycle"), Part("fault", "A fault"))
+
+
+def pocket_page(version: str) -> str:
+    """Return the page as text.
+
+    Parameters
+    ----------
+    version : str
+        Of the program.
+    """
+    import jinja2
+    from markupsafe import Markup
+
+    home = files(__package__).joinpath("assets")
+
+    def asset(name: str) -> str:
+        return home.joinpath(name).read_text(encoding="utf-8")
+
+    environment = jinja2.Environment(
+        loader=jinja2.FunctionLoader(asset), autoescape=True, undefined=jinja2.StrictUndefined
+    )
+    scripts = {"engine": engine_javascript(), "library": library()}
+    scripts |= {name: asset(f"{name}.js") for name in SCRIPTS}
+    told = [{"id": name, "text": Markup(inside(text))} for name, text in scripts.items()]
+    css = Markup(inside(asset("pocket.css")))
+    page = environment.get_template("pocket.html")
+    return page.render(version=version, css=css, parts=PARTS, data=data(), scripts=told) + "\n"
+
+
+def inside(text: str) -> str:
+    """Return a script or a style that may stand in a page as it is; ValueError if it would end its element.
+
+    >>> inside("1 < 2")
+    '1 < 2'
+    """
+    lowered = text.lower()
+    if "</" in lowered or "<!--" in lowered:
+        raise ValueError("a script that would end its own element")
+    return text
+
+
+@cache
+def library() -> str:
+    """Return the translated functions that the page needs beside the engine."""
+    return library_javascript("dryerLibrary", humidity_ratio_from_rh, Y.pieces_of, Y.hottest, *faults.rules())
+
+
+def data() -> dict[str, Any]:
+    """Return what the page's scripts know of machines, faults and units."""
+    found = {
+        "machines": machines.machines(),
+        "controls": machines.controls(),
+        "figures": machines.figures(),
+        "endings": machines.endings(),
+        "faults": faults.faults(),
+        "words": faults.words(),
+        "kinds": {"temperature": kind_data("temperature")},
+        "damp": machines.damp(),
+        "leastWater": LEAST_WATER,
+        "never": NEVER,
+        "electric": ELECTRIC_HEAT,
+        "places": places(),
+    }
+    json.dumps(found, allow_nan=False)
+    return found
+
+
+def places() -> dict[str, Any]:
+    """Return where a recording holds what is drawn."""
+    switches = {"flame": S.FLAME, "heater": S.HEATER, "timer": S.TIMER_MOTOR, "limit": S.HIGH_LIMIT}
+    return {
+        "exhaust": Y.EXHAUST_ELEMENT,
+        "moisture": Y.MOISTURE,
+        "perPiece": Y.PER_PIECE,
+        "switches": switches,
+    }

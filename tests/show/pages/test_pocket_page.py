@@ -1,0 +1,176 @@
+"""The pocket page as a file, and in a browser without a network."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from dryermodel.cli import app
+from dryermodel.show.pages.pocket.page import inside, pocket_page
+from tests.show.pages.browser import Browser, browser, needs_browser
+
+PHONE, DESKTOP = (360, 740), (1280, 900)
+MOST_BYTES = 2_000_000
+
+CHOOSE = """
+const choose = (id, value, kind) => {
+  const e = document.getElementById(id);
+  e.value = value;
+  e.dispatchEvent(new Event(kind, { bubbles: true }));
+};
+"""
+
+
+@pytest.fixture(scope="module")
+def page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The page as the command writes it."""
+    file = tmp_path_factory.mktemp("pocket") / "pocket.html"
+    done = CliRunner().invoke(app, ["pocket", "-o", str(file)])
+    assert done.exit_code == 0, done.output
+    assert "without a network" in done.stdout
+    return file
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    """One browser for all of these tests."""
+    with browser() as found:
+        yield found
+
+
+def test_one_file_that_asks_for_nothing(page: Path) -> None:
+    text = page.read_text(encoding="utf-8")
+    assert len(text.encode("utf-8")) < MOST_BYTES
+    assert not re.search(r"""(src|href)=["'](?!#|data:)""", text)
+    assert not re.search(r"@import|url\(|fetch\(|XMLHttpRequest|https?://(?!www\.w3\.org/2000/svg)", text)
+    assert "default-src 'none'" in text
+
+
+def test_same_page_every_time() -> None:
+    assert pocket_page("1") == pocket_page("1")
+    assert pocket_page("<b>").count("dryermodel &lt;b&gt;") == 1
+
+
+@pytest.mark.parametrize("text", ["a</script>", "</STYLE>", "<!-- x"])
+def test_a_script_cannot_end_its_element(text: str) -> None:
+    with pytest.raises(ValueError, match="end its own element"):
+        inside(text)
+
+
+def test_a_page_is_written_to_html_only(tmp_path: Path) -> None:
+    done = CliRunner().invoke(app, ["pocket", "-o", str(tmp_path / "page.pdf")])
+    assert done.exit_code == 2
+    assert "ends in .html" in done.stderr
+    assert not list(tmp_path.iterdir())
+
+
+@needs_browser
+@pytest.mark.parametrize("size", [PHONE, DESKTOP], ids=["phone", "desktop"])
+def test_draws_without_complaint_or_request(page: Path, chromium: Browser, size: tuple[int, int]) -> None:
+    """The healthy cycle is drawn and nothing is wider than the screen, in every part."""
+    chromium.size(*size)
+    chromium.open(page)
+    assert chromium.run("return document.querySelectorAll('#healthy-picture polyline').length") == 3
+    parts = chromium.run("return [...document.querySelectorAll('main > section')].map((part) => part.id)")
+    for part in parts:
+        chromium.run("location.hash = arguments[0]", part)
+        chromium.wait(f"return !document.getElementById('{part}').hidden")
+        assert chromium.run("return document.documentElement.scrollWidth <= innerWidth"), part
+    assert chromium.complaints() == []
+    assert chromium.requests() == []
+
+
+@needs_browser
+def test_a_fault_beside_healthy_is_still_there_after_a_reload(page: Path, chromium: Browser) -> None:
+    """Figures in the table are those of the command line, before and after."""
+    chromium.size(*PHONE)
+    chromium.open(page, "#fault")
+    chromium.run(
+        f"{CHOOSE} choose('fault-choice', 'vent_blockage', 'change'); choose('severity', '75', 'input')"
+    )
+    cells = (
+        "return [...document.querySelectorAll('#fault-figures tbody tr')].map((r) => r.textContent).join(';')"
+    )
+    chromium.wait(f"{cells.replace('return', 'return (')}).includes('high-limit trips')")
+    chromium.wait("return document.getElementById('severity-said').textContent === '75 %'")
+    chromium.wait("return document.querySelectorAll('#fault-picture polyline').length === 6")
+    before = settled(chromium, cells)
+    words = CliRunner().invoke(app, ["simulate", "standard", "--fault", "vent_blockage=75 %"]).stdout
+    for label in (
+        "cycle time",
+        "final moisture",
+        "burner on",
+        "burner cycles",
+        "timer on",
+        "high-limit trips",
+    ):
+        told = re.search(rf"^{label}[^0-9\n]*?([\d.]+)(?: |$)", words, re.M)
+        assert told, label
+        assert re.search(rf"{label}[^;]*?{re.escape(told[1])}(;|$)", before), (label, told[1], before)
+    chromium.run("pocket.saveNow()")
+    chromium.open(page, "#fault")
+    chromium.wait("return document.querySelectorAll('#fault-picture polyline').length === 6")
+    assert settled(chromium, cells) == before
+    assert chromium.complaints() == []
+
+
+def settled(chromium: Browser, script: str) -> str:
+    """What a script returns once two looks at it are alike and the worker has nothing to do."""
+    chromium.run("window.seen = document.body.dataset.drawn")
+    chromium.run("dispatchEvent(new Event('hashchange'))")
+    chromium.wait("return document.body.dataset.drawn !== window.seen")
+    return str(chromium.run(script))
+
+
+@needs_browser
+def test_keyboard_alone_and_names_for_all_that_is_entered(page: Path, chromium: Browser) -> None:
+    """Every field and button that shows has a name; the part's title is reached by the menu."""
+    chromium.size(*DESKTOP)
+    chromium.open(page)
+    nameless = """
+    const named = (e) => e.labels?.length || e.getAttribute("aria-label") || e.textContent.trim();
+    const all = [...document.querySelectorAll("input, select, textarea, button")];
+    return all.filter((e) => !named(e)).map((e) => e.outerHTML);
+    """
+    assert chromium.run(nameless) == []
+    assert chromium.run("return [...document.querySelectorAll('[tabindex]')].every((e) => e.tabIndex <= 0)")
+    from selenium.webdriver.common.keys import Keys
+
+    link = chromium.driver.find_element("css selector", "nav a[href='#fault']")
+    link.send_keys(Keys.ENTER)
+    chromium.wait("return document.activeElement.id === 'fault-title'")
+
+
+@needs_browser
+def test_texts_stand_out_from_their_ground(page: Path, chromium: Browser) -> None:
+    """Contrast of at least 4.5 to 1 (WCAG 2.1, 1.4.3) for every text."""
+    chromium.open(page)
+    chromium.run("for (const part of document.querySelectorAll('main > section')) part.hidden = false")
+    script = """
+    const parts = (text) => text.match(/[\\d.]+/g).map(Number);
+    const linear = (s) => (s <= 0.03928 ? s / 12.92 : ((s + 0.055) / 1.055) ** 2.4);
+    const channel = (c) => linear(c / 255);
+    const light = ([r, g, b]) => 0.2126 * channel(r) + 0.7152 * channel(g) + 0.0722 * channel(b);
+    const ground = (e) => {
+      for (; e; e = e.parentElement) {
+        const c = parts(getComputedStyle(e).backgroundColor);
+        if (c.length < 4 || c[3] > 0) return c;
+      }
+      return [255, 255, 255];
+    };
+    const told = [];
+    for (const e of document.querySelectorAll("body *")) {
+      const own = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim());
+      if (!own || ["SCRIPT", "STYLE", "NOSCRIPT"].includes(e.tagName)) continue;
+      const style = getComputedStyle(e);
+      const colour = e instanceof SVGElement ? style.fill : style.color;
+      const both = [light(parts(colour)), light(ground(e))].sort((a, b) => b - a);
+      if ((both[0] + 0.05) / (both[1] + 0.05) < 4.5) told.push(e.outerHTML.slice(0, 120));
+    }
+    return told;
+    """
+    assert chromium.run(script) == []
