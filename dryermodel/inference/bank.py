@@ -15,6 +15,7 @@ import numpy as np
 
 from dryermodel.cycle.run.many import as_rows, simulate_blocks, simulate_many
 from dryermodel.inference.draws import TOLERANCE, Drawer
+from dryermodel.inference.likelihood import number_of
 from dryermodel.inference.numbers import Machines, numbers_of
 from dryermodel.inference.priors import Hypothesis, Priors
 from dryermodel.scenario.convert import manifold_pressure
@@ -92,6 +93,19 @@ class Bank:
     def healthy_hypothesis(self) -> int:
         """Number of the hypothesis without a fault."""
         return next(i for i, h in enumerate(self.hypotheses) if not h.faults)
+
+    @cached_property
+    def _ends(self) -> dict[str, tuple[float, ...]]:
+        return {}
+
+    def ends(self, number: str) -> tuple[float, ...]:
+        """Where nearly all its machines (1 to 99 %) are by a number [SI]; empty if none has it."""
+        if number not in self._ends:
+            values = number_of(self.batch.numbers, number)
+            known = values[np.isfinite(values)]
+            quantiles = np.quantile(known, [0.01, 0.99]) if len(known) else ()
+            self._ends[number] = tuple(float(q) for q in quantiles)
+        return self._ends[number]
 
     @cached_property
     def counts(self) -> NDArray[np.int64]:

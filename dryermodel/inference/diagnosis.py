@@ -14,6 +14,7 @@ from dryermodel.inference import likelihood as L
 from dryermodel.inference.groups import groups
 from dryermodel.inference.posterior import FRESH, Posterior, complaints_of, judged, log_of_measured, weigh
 from dryermodel.inference.priors import HEALTHY
+from dryermodel.inference.proposals import flattened
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -33,6 +34,10 @@ TRUSTED = 60.0
 
 DOUBTFUL = 0.5
 """Probability of a slip from which on a measurement is doubted."""
+
+FEWEST = 20.0
+"""Effective machines of a fault below which its severity is told from weights that are flattened to so many:
+a handful of machines has too narrow an interval."""
 
 HIDDEN = 0.9
 """Quantile of the severities that a fault could still have without showing."""
@@ -138,8 +143,8 @@ class Diagnosis:
 
     def _severity(self, h: int, place: int) -> Interval:
         mine = self.posterior.pool.batch.which == h
-        values, weights = self.posterior.pool.batch.severities[mine, place], self.posterior.log_weights[mine]
-        return Interval(*quantiles(values, np.exp(weights - weights.max()), INTERVAL))
+        weights = flattened(self.posterior.log_weights[mine], FEWEST)
+        return Interval(*quantiles(self.posterior.pool.batch.severities[mine, place], weights, INTERVAL))
 
     @cached_property
     def involved(self) -> dict[str, float]:
@@ -213,7 +218,7 @@ class Diagnosis:
         """Measurements that fit no likely machine: slips rather than readings, the worst first."""
         batch, w, found = self.posterior.pool.batch, self.posterior.weights, []
         for m in self.evidence.measured:
-            width = L.width_of(m, L.number_of(self.bank.batch.numbers, m.number))
+            width = L.width_of(m, self.bank.ends(m.number))
             share = float(w @ L.slipped(m, L.number_of(batch.numbers, m.number), width) / w.sum())
             if share > DOUBTFUL:
                 found.append((share, m))

@@ -50,7 +50,7 @@ def _measured(bank: Bank, name: str, m: object) -> Array:
     there = np.isfinite(numbers)
     middle = float(np.median(numbers[there])) if there.any() else 0.0
     filled = np.where(there, numbers, middle)
-    return np.column_stack([filled / L.spread(m, filled), there / ANSWERS])  # type: ignore[arg-type]
+    return np.column_stack([filled / np.maximum(L.spread(m, filled), 1e-12), there / ANSWERS])  # type: ignore[arg-type]
 
 
 def curve(bank: Bank, found: Array, hypothesis: int) -> tuple[Array, Array]:

@@ -54,11 +54,10 @@ def spread(m: Measured, predicted: Array) -> Array:
     return np.asarray(np.sqrt(m.accuracy**2 + entry.model**2 + (entry.model_relative * predicted) ** 2))
 
 
-def width_of(m: Measured, predicted: Array) -> float:
+def width_of(m: Measured, ends: Sequence[float]) -> float:
     """Range [SI] in which a slip may land: what the bank shows from end to end, and the value itself."""
-    known = predicted[np.isfinite(predicted)]
-    ends = np.append(np.quantile(known, [0.01, 0.99]) if len(known) else [], m.value)
-    return float(max(np.ptp(ends), 8.0 * m.accuracy, 1e-9))
+    reach = (*ends, m.value)
+    return max(max(reach) - min(reach), 8.0 * m.accuracy, 1e-9)
 
 
 def log_measured(m: Measured, predicted: Array, width: float) -> Array:

@@ -227,7 +227,7 @@ def log_likelihood(bank: Bank, batch: Batch, evidence: Evidence) -> Array:
 
 def log_of_measured(bank: Bank, batch: Batch, m: Measured) -> Array:
     """Logarithm of the density of one measurement on each machine."""
-    width = L.width_of(m, L.number_of(bank.batch.numbers, m.number))
+    width = L.width_of(m, bank.ends(m.number))
     return L.log_measured(m, L.number_of(batch.numbers, m.number), width)
 
 
@@ -256,7 +256,7 @@ def log_outside(bank: Bank, pool: Pool, evidence: Evidence) -> float:
     healthy = np.flatnonzero(pool.batch.which == bank.healthy_hypothesis)
     total = -pool.log_drawn[healthy]
     for m in evidence.measured:
-        width = L.width_of(m, L.number_of(bank.batch.numbers, m.number))
+        width = L.width_of(m, bank.ends(m.number))
         own = np.exp(L.log_measured(m, L.number_of(pool.batch.numbers, m.number)[healthy], width))
         total = total + np.log((1.0 - DISTURBED) * own + DISTURBED / (ANYWHERE * width))
     answers = [(s.observation, s.yes) for s in evidence.seen]

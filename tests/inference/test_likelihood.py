@@ -66,12 +66,10 @@ def test_spread_joins_instrument_and_model_in_squares() -> None:
 
 
 def test_width_reaches_from_the_bank_to_the_value() -> None:
-    shown = np.append(np.linspace(1000.0, 2000.0, 1001), np.nan)
     inside, beyond = (read_measured(f"cycle time={v} s") for v in (1500, 5000))
-    assert L.width_of(inside, shown) == pytest.approx(980.0)
-    assert L.width_of(beyond, shown) == pytest.approx(5000.0 - 1010.0)
-    nowhere = np.full(3, np.nan)
-    assert L.width_of(inside, nowhere) == pytest.approx(8.0 * inside.accuracy)
+    assert L.width_of(inside, (1010.0, 1990.0)) == pytest.approx(980.0)
+    assert L.width_of(beyond, (1010.0, 1990.0)) == pytest.approx(5000.0 - 1010.0)
+    assert L.width_of(inside, ()) == pytest.approx(8.0 * inside.accuracy)
 
 
 def test_dial_s_advance_is_the_difference_of_its_marks() -> None:

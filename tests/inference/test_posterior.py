@@ -48,7 +48,7 @@ def exact(evidence: Evidence = TIME) -> tuple[list[float], float]:
     """Marginal likelihoods of the three by integration, and the vent's mean severity."""
     (m,) = evidence.measured
     bank = three()
-    width = L.width_of(m, bank.batch.numbers["cycle_time"])
+    width = L.width_of(m, bank.ends("cycle_time"))
     x, wx = normal_grid(801)
     bad = LEAST + (1.0 - LEAST) * (np.arange(800) + 0.5) / 800
     grid = density(m, 2400.0 + 2400.0 * bad[:, None] + 200.0 * x, L.SLIP, width) @ wx
