@@ -129,7 +129,7 @@ class Workshop:
         p = self.drawer.healthy.to_parameters()._replace(rel_tolerance=TOLERANCE)
         rows = as_rows([p])
         out = simulate_many(rows, interruptions=self._plan)
-        machines = Machines(rows, out, np.ones(1), np.ones(1))
+        machines = Machines(rows, out, np.ones(1), np.ones(1), np.ones(1))
         return {name: float(v[0]) for name, v in numbers_of(machines, None, *self._pressures).items()}
 
     def simulate(
@@ -168,9 +168,9 @@ def _pressures(scenario: Scenario) -> tuple[float, float]:
 
 def _gas(
     hypotheses: Sequence[Hypothesis], which: NDArray[np.int64], severities: Array
-) -> tuple[Array, Array]:
-    """Manifold pressure over the sound machine's, and 0 where no gas gets there, for each machine."""
-    manifold, supplied = np.ones(len(which)), np.ones(len(which))
+) -> tuple[Array, Array, Array]:
+    """Shares of the sound manifold pressure that arrive and that the supply leaves; 0 where no gas comes."""
+    manifold, left, supplied = np.ones(len(which)), np.ones(len(which)), np.ones(len(which))
     for number, h in enumerate(hypotheses):
         mine = np.flatnonzero(which == number)
         if GAS_OFF in h.faults:
@@ -180,7 +180,8 @@ def _gas(
                 fault = find_fault(key)
                 amounts = np.array([fault.amount(s) for s in severities[mine, place]])
                 manifold[mine] *= amounts if key == SUPPLY_LOWERED else amounts**2
-    return manifold, supplied
+                left[mine] *= amounts if key == SUPPLY_LOWERED else 1.0
+    return manifold, left, supplied
 
 
 def draw(
@@ -212,11 +213,14 @@ def draw(
 
 
 def spread_points(hypotheses: int, size: int, width: int, seed: int) -> tuple[NDArray[np.int64], Array]:
-    """Hypotheses and standard normal points of a bank: scrambled Sobol points, dealt out in turn."""
+    """Hypotheses and standard normal points of a bank: each has scrambled Sobol points of its own.
+
+    Points of one sequence dealt out in turn would be spread worse than random ones.
+    """
     from scipy.special import ndtri
 
     each = max(1, size // hypotheses)
-    total = each * hypotheses
-    uniform = next_points(sobol_sequence(width, seed), total)
+    sequences = (sobol_sequence(width, seed * hypotheses + h) for h in range(hypotheses))
+    uniform = np.concatenate([next_points(sequence, each) for sequence in sequences])
     points = ndtri(np.clip(uniform, 1e-9, 1.0 - 1e-9))
-    return np.arange(total, dtype=np.int64) % hypotheses, np.asarray(points)
+    return np.repeat(np.arange(hypotheses, dtype=np.int64), each), np.asarray(points)

@@ -7,7 +7,7 @@ those of the other at some severity of its own. That is asked of the bank, for t
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from dryermodel.field.evidence import Evidence
+    from dryermodel.field.evidence import Evidence, Measured
     from dryermodel.inference.bank import Bank
 
     Array = NDArray[np.float64]
@@ -44,16 +44,34 @@ def features(bank: Bank, evidence: Evidence) -> Array:
     return np.concatenate(columns, axis=1) if columns else np.zeros((len(bank.batch), 0))
 
 
-def _measured(bank: Bank, name: str, m: object) -> Array:
+def _measured(bank: Bank, name: str, m: Measured) -> Array:
     """A number over its error, and whether there is one at all."""
     numbers = L.number_of(bank.batch.numbers, name)
     there = np.isfinite(numbers)
     middle = float(np.median(numbers[there])) if there.any() else 0.0
-    filled = np.where(there, numbers, middle)
-    return np.column_stack([filled / np.maximum(L.spread(m, filled), 1e-12), there / ANSWERS])  # type: ignore[arg-type]
+    return np.column_stack([in_errors(m, np.where(there, numbers, middle)), there / ANSWERS])
 
 
-def curve(bank: Bank, found: Array, hypothesis: int) -> tuple[Array, Array]:
+def in_errors(m: Measured, numbers: Array) -> Array:
+    """Numbers on a scale on which the error of a measurement is 1 everywhere.
+
+    That is the integral of one over the error, of which one part is the same everywhere and one grows with
+    the number: ``asinh(r x / a) / r``.
+    """
+    same = max(float(np.hypot(m.accuracy, m.measurement.model)), 1e-9)
+    grows = m.measurement.model_relative
+    return np.asarray(np.arcsinh(grows * numbers / same) / grows if grows > 0.0 else numbers / same)
+
+
+class Curve(NamedTuple):
+    """A fault's numbers along its severity."""
+
+    means: Array  # in each step, shape (steps, k)
+    inside: Array  # their variance within a step, shape (k,)
+    machines: float  # in a step
+
+
+def curve(bank: Bank, found: Array, hypothesis: int) -> Curve:
     """Means of a fault's numbers along its severity, and their scatter within a step."""
     mine = np.flatnonzero(bank.batch.which == hypothesis)
     h = bank.hypotheses[hypothesis]
@@ -62,15 +80,28 @@ def curve(bank: Bank, found: Array, hypothesis: int) -> tuple[Array, Array]:
     parts = np.array_split(found[order], steps)
     means = np.array([part.mean(axis=0) for part in parts])
     inside = np.mean([part.var(axis=0) for part in parts], axis=0)
-    return means, inside
+    return Curve(means, inside, len(mine) / steps)
 
 
-def apart(one: tuple[Array, Array], other: tuple[Array, Array]) -> float:
-    """How far the numbers of one fault are from those of another at its best, in standard deviations."""
-    scatter = np.sqrt(1.0 + 0.5 * (one[1] + other[1]))
-    distance = (one[0][:, None, :] - other[0][None, :, :]) / scatter
-    away = np.sqrt((distance**2).sum(axis=2))
-    return float(min(away.min(axis=1).mean(), away.min(axis=0).mean()))
+def apart(one: Curve, other: Curve) -> float:
+    """How far the numbers of one fault are from those of another at its best, in standard deviations.
+
+    What means of so few machines scatter by themselves is taken off.
+    """
+    scatter = np.sqrt(1.0 + 0.5 * (one.inside + other.inside))
+    chance = ((one.inside / one.machines + other.inside / other.machines) / scatter**2).sum()
+    ways = ((one.means / scatter, other.means / scatter), (other.means / scatter, one.means / scatter))
+    away = [np.sqrt(np.maximum(_squares(points, line) - chance, 0.0)).mean() for points, line in ways]
+    return float(min(away))
+
+
+def _squares(points: Array, line: Array) -> Array:
+    """Squares of the distances of points from a line through others, shape (points,)."""
+    start = line[:-1] if len(line) > 1 else line
+    way = np.diff(line, axis=0) if len(line) > 1 else np.zeros_like(line)
+    off = points[:, None, :] - start
+    along = np.clip((off * way).sum(axis=2) / np.maximum((way**2).sum(axis=1), 1e-300), 0.0, 1.0)
+    return np.asarray(((off - along[:, :, None] * way) ** 2).sum(axis=2).min(axis=1))
 
 
 def groups(bank: Bank, evidence: Evidence, among: Sequence[int]) -> list[list[int]]:

@@ -101,7 +101,8 @@ def _not_done(d: Diagnosis) -> Sequence[Measurement | Observation]:
         for m in measurements().values()
         if m.name not in done and m.number() not in numbers and m.number() in d.bank.batch.numbers
     ]
-    return left + [o for o in observations().values() if o.name not in done]
+    held = d.bank.batch.numbers
+    return left + [o for o in observations().values() if o.name not in done and (o.finds or o.number in held)]
 
 
 class _Ground:

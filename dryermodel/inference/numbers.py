@@ -45,6 +45,7 @@ class Machines(NamedTuple):
     rows: NDArray[np.void]  # of PARAMETER_ROW, shape (n,)
     outcomes: NDArray[np.void]  # of OUTCOME_ROW, shape (n,)
     manifold: Array  # [1] manifold pressure over the sound machine's
+    left: Array  # [1] share of the sound machine's manifold pressure that a low supply leaves
     supplied: Array  # [1] 0 where the gas is shut off
 
     def field(self, name: str) -> Array:
@@ -153,7 +154,7 @@ def numbers_of(
     found |= _collar(m)
     found["hood_flow"] = found["collar_duct_flow"]
     found["manifold_pressure"] = manifold * m.manifold * m.supplied
-    found["supply_pressure"] = (supply - manifold * (1.0 - m.manifold)) * m.supplied
+    found["supply_pressure"] = (supply - manifold * (1.0 - m.left)) * m.supplied
     return found if healthy is None else found | _relative(found, healthy)
 
 
