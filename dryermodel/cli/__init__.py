@@ -9,6 +9,7 @@ import typer
 from dryermodel import __version__
 from dryermodel.cli import (
     bench,
+    calibrate,
     compare,
     diagnose,
     faults,
@@ -52,6 +53,7 @@ app.command("compare")(compare.compare)
 app.command("faults")(faults.faults)
 app.command("diagnose")(diagnose.diagnose)
 app.command("pocket")(pocket.pocket)
+app.command("calibrate")(calibrate.calibrate)
 app.command("repairs")(repairs.repairs)
 app.command("sweep")(sweep.sweep)
 app.command("sensitivity")(sensitivity.sensitivity)

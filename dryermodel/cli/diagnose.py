@@ -7,40 +7,25 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dryermodel.cli import _completion
 from dryermodel.cli._files import check_picture
 from dryermodel.cli._options import SettingOption
 from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error
+from dryermodel.cli._visit import MeasuredOption, VisitOrScenario, known
 from dryermodel.show.text.tables import print_table
 
 if TYPE_CHECKING:
-    from dryermodel.field.evidence import Evidence
     from dryermodel.inference.diagnosis import Diagnosis
     from dryermodel.inference.gains import Gain
     from dryermodel.inference.next_test import NextTest
-    from dryermodel.scenario.model import Scenario
 
 LEAST_BANK, LARGEST_BANK = 500, 1_000_000
 
 
 @exit_on_input_error
 def diagnose(
-    visit: Annotated[
-        str,
-        typer.Argument(
-            metavar="VISIT|SCENARIO",
-            help="A visit file, or a scenario with --measured and --seen.",
-            autocompletion=_completion.visits_and_scenarios,
-        ),
-    ],
-    measured: Annotated[
-        list[str],
-        typer.Option(
-            metavar="NAME=VALUE",
-            help="What was measured, e.g. 'static=0.9 in w.c.' or 'cycle time=75 min +- 2 min'; repeatable.",
-        ),
-    ] = [],  # noqa: B006 - typer copies it
+    visit: VisitOrScenario,
+    measured: MeasuredOption = [],  # noqa: B006 - typer copies it
     seen: Annotated[
         list[str],
         typer.Option(
@@ -86,7 +71,7 @@ def diagnose(
 
     check_picture(plot)
     _check_numbers(bank, fresh, seed)
-    scenario, evidence = _known(visit, measured, seen, complaint, setting)
+    scenario, evidence = known(visit, measured, seen, complaint, setting)
     tools, work = tools_of(have), minutes_of(minutes)
     believed = priors_of(scenario, None if priors is None else read_priors(priors))
     with progress_bar("machines", bank) as progress:
@@ -118,29 +103,6 @@ def _check_numbers(bank: int, fresh: int, seed: int) -> None:
         raise InputError(f"is {fresh}, allowed 0 to {LARGEST_BANK} cycles", "--fresh")
     if seed < 0:
         raise InputError(f"is {seed}, allowed 0 and above", "--seed")
-
-
-def _known(
-    visit: str, measured: list[str], seen: list[str], complaint: str, setting: list[str]
-) -> tuple[Scenario, Evidence]:
-    """Return the machine and what is known of it, from a visit file or from options."""
-    from dryermodel.errors import InputError
-    from dryermodel.field.conflicts import require_sensible
-    from dryermodel.field.evidence import gather, joined
-    from dryermodel.field.visit import is_visit, load_visit
-    from dryermodel.scenario.model import load_scenario
-
-    own = gather(measured, seen, complaint)
-    if not is_visit(visit):
-        scenario = load_scenario(visit, setting)
-        require_sensible(own, scenario)
-        return scenario, own
-    if setting:
-        raise InputError("is for a scenario; a visit file names its own", "--set")
-    held = load_visit(visit)
-    together = joined(held.evidence(), own)
-    require_sensible(together, held.scenario)
-    return held.scenario, together
 
 
 def _print(found: Diagnosis, tests: list[NextTest], bought: list[Gain]) -> None:

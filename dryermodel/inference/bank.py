@@ -122,7 +122,7 @@ class Workshop:
         self.drawer = Drawer(scenario, priors)
         self.hypotheses = priors.hypotheses
         self._plan = scenario.interruptions()
-        self._pressures = _pressures(self.drawer.healthy)
+        self._pressures = pressures_of(self.drawer.healthy)
         self.healthy = healthy or self._healthy()
 
     def _healthy(self) -> Mapping[str, float]:
@@ -146,7 +146,7 @@ class Workshop:
             if progress is not None:
                 progress(sum(map(len, done)), len(which))
         severities = self.drawer.severities(points)
-        gas = _gas(self.hypotheses, which, severities)
+        gas = gas_of(self.hypotheses, which, severities)
         machines = Machines(np.concatenate(rows), np.concatenate(done), *gas)
         return Batch(which, points, severities, numbers_of(machines, self.healthy, *self._pressures))
 
@@ -161,12 +161,12 @@ class Workshop:
             yield from block
 
 
-def _pressures(scenario: Scenario) -> tuple[float, float]:
+def pressures_of(scenario: Scenario) -> tuple[float, float]:
     """Manifold and supply pressure of the sound machine [Pa]."""
     return manifold_pressure(scenario.model), float(scenario.model.gas.supply_pressure)
 
 
-def _gas(
+def gas_of(
     hypotheses: Sequence[Hypothesis], which: NDArray[np.int64], severities: Array
 ) -> tuple[Array, Array, Array]:
     """Shares of the sound manifold pressure that arrive and that the supply leaves; 0 where no gas comes."""

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from dryermodel.inference.priors import Hypothesis, Priors
     from dryermodel.scenario.model import Scenario
+    from dryermodel.studies.uncertainty.uncertain import Uncertain
 
 SEVERITIES = 2
 """First columns of a point: how bad the first and the second fault are."""
@@ -67,11 +68,7 @@ class Drawer:
 
     def values(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         """Values [SI] of what is unknown, shape (n, unknown)."""
-        from scipy.special import ndtr
-
-        shares = ndtr(np.clip(points[:, SEVERITIES:], -EDGE, EDGE))
-        columns = [u.ppf(shares[:, i]) for i, u in enumerate(self.priors.unknown)]
-        return np.column_stack(columns) if columns else np.zeros((len(points), 0))
+        return values_of(self.priors.unknown, points[:, SEVERITIES:])
 
     def rows(
         self, hypotheses: Sequence[Hypothesis], which: NDArray[np.int64], points: NDArray[np.float64]
@@ -105,6 +102,21 @@ class Drawer:
         except InputError as problem:
             raise InputError(f"{h.name}: {problem.message}", "priors") from problem
         return tuple(parameters._replace(rel_tolerance=TOLERANCE))
+
+
+def values_of(unknown: Sequence[Uncertain], points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Values [SI] of unknowns, shape (n, unknown), at standard normal numbers of the same shape.
+
+    >>> from dryermodel.studies.uncertainty.uncertain import Uncertain
+    >>> u = Uncertain("room.temperature", "uniform", 290.0, 295.0, 300.0, (), "", "", "assumed")
+    >>> values_of([u], np.array([[0.0]])).tolist()
+    [[295.0]]
+    """
+    from scipy.special import ndtr
+
+    shares = ndtr(np.clip(points, -EDGE, EDGE))
+    columns = [u.ppf(shares[:, i]) for i, u in enumerate(unknown)]
+    return np.column_stack(columns) if columns else np.zeros((len(points), 0))
 
 
 def severities_of(h: Hypothesis, bad: NDArray[np.float64]) -> dict[str, float]:
