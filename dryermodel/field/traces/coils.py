@@ -61,8 +61,17 @@ NEVER = 1.0e6
 SHORTEST_GLOW = 8.0
 """Readings less far apart than this cannot miss a glow [s]."""
 
+LOST = 60.0
+"""A logger that reports changes has lost some when it is silent for longer than this [s], assumed."""
+
 FARTHEST = 25.0
 """A reading off by more than this many squared deviations counts as just so far off: a load shifts."""
+
+STILL = 1.0
+"""A change of the exhaust's temperature that says nothing, and the deviation of others [K]; assumed."""
+
+CONVINCING = 9.0
+"""The most that the exhaust says against a state between two readings [squared deviations]."""
 
 NEAR = 45.0
 """Readings so close to a step tell its size [s]."""
@@ -99,6 +108,33 @@ class Readings(NamedTuple):
     glow: NDArray[np.bool_]
     reports: bool  # big changes are reported at once, so that no glow is missed
     usual: float  # [s] between two readings
+    against_held: Vector | None = (
+        None  # what the exhaust between this reading and the one before says against
+    )
+    against_free: Vector | None = None  # coils that hold, and against coils let go, in squared deviations
+
+
+def against(time: Vector, temperature: Vector) -> tuple[Vector, Vector]:
+    """What the exhaust's temperature says against coils that hold, and against coils let go.
+
+    The exhaust does not cool while the burner burns, nor warm while it does not.
+
+    Parameters
+    ----------
+    time, temperature : array of float, shape (n,)
+        Readings [s], [K].
+
+    Returns
+    -------
+    tuple of array
+        For the time since the reading before, in squared deviations [1]; nought where readings are close,
+        whose differences are noise.
+    """
+    change = np.diff(temperature, prepend=temperature[:1])
+    change[~np.isfinite(change)] = 0.0
+    change[np.diff(time, prepend=time[:1]) < SHORTEST_GLOW] = 0.0
+    cooled, warmed = np.clip(-change - STILL, 0.0, None), np.clip(change - STILL, 0.0, None)
+    return np.minimum((cooled / STILL) ** 2, CONVINCING), np.minimum((warmed / STILL) ** 2, CONVINCING)
 
 
 def noise_of(r: Readings) -> float:
@@ -145,7 +181,10 @@ def _thinned(r: Readings) -> NDArray[np.int64]:
 
 
 def _picked(r: Readings, places: NDArray[np.int64]) -> Readings:
-    return r._replace(time=r.time[places], power=r.power[places], glow=r.glow[places])
+    # The exhaust's doubts belong to neighbours, which these are no more.
+    return r._replace(
+        time=r.time[places], power=r.power[places], glow=r.glow[places], against_held=None, against_free=None
+    )
 
 
 def _trend(r: Readings) -> Vector:
@@ -166,6 +205,7 @@ def _trend(r: Readings) -> Vector:
 def _viterbi(r: Readings, step: float, noise: float) -> tuple[float, NDArray[np.int8]]:
     """Cost and states of the likeliest sequence for one size of step."""
     time, power, glow = r.time.tolist(), r.power.tolist(), r.glow.tolist()
+    doubt = _doubts(r)
     back = np.zeros((len(time), 3), dtype=np.int8)
     lift = (0.0, step)
     paths = _begun(power[0], glow[0], step, noise, not r.reports and r.usual >= SHORTEST_GLOW)
@@ -174,7 +214,7 @@ def _viterbi(r: Readings, step: float, noise: float) -> tuple[float, NDArray[np.
         new: dict[int, _Path] = {}
         for to in (GLOW,) if glow[i] else (FREE, HELD):
             ways = {
-                s: _moved(_turned(p, s, to, apart, r.reports), power[i], to, apart, lift, noise)
+                s: _moved(_turned(p, s, to, apart, r.reports, doubt[i]), power[i], to, apart, lift, noise)
                 for s, p in paths.items()
             }
             origin = min(ways, key=lambda s: ways[s].cost)
@@ -201,14 +241,24 @@ def _price(a: int, b: int, apart: float, reports: bool) -> float:
         return 0.0
     rare = -2.0 * math.log(1.0 - math.exp(-max(apart, 0.1) / USUAL))
     if a == FREE:
-        return rare + (SURPRISE if reports else MISSED) if apart >= SHORTEST_GLOW else NEVER
+        # A glow that a logger was sure to report was missed only where it reported nothing for long.
+        least = LOST if reports else SHORTEST_GLOW
+        return rare + (SURPRISE if reports else MISSED) if apart >= least else NEVER
     return rare if (a, b) == (HELD, FREE) else AGAIN if a == HELD else SURPRISE
 
 
-def _turned(path: _Path, a: int, b: int, apart: float, reports: bool) -> _Path:
+def _doubts(r: Readings) -> list[tuple[float, float, float]]:
+    """What the exhaust says against each state between a reading and the one before; nothing without it."""
+    if r.against_held is None or r.against_free is None:
+        return [(0.0, 0.0, 0.0)] * len(r.time)
+    return [(free, held, 0.0) for free, held in zip(r.against_free, r.against_held, strict=True)]
+
+
+def _turned(path: _Path, a: int, b: int, apart: float, reports: bool, doubt: tuple[float, ...]) -> _Path:
     """The path after it went from state `a` to state `b`, before the reading there."""
     loose = TIMER * TIMER if (a != b and GLOW not in (a, b)) or (a, b) == (FREE, GLOW) else 0.0
-    return _Path(path.cost + _price(a, b, apart, reports), path.level, path.variance + loose)
+    stays = doubt[b] if a == b else 0.0
+    return _Path(path.cost + _price(a, b, apart, reports) + stays, path.level, path.variance + loose)
 
 
 def _moved(
@@ -297,6 +347,9 @@ def placed(r: Readings, coils: Coils, at: int) -> tuple[NDArray[np.int64], Vecto
     clean = p[None, :] + _step_at(coils, a, at, b) * after
     left = clean - np.median(clean, axis=1)[:, None]
     misfit = np.sum(np.minimum(left * left / coils.noise**2, FARTHEST), axis=1)
+    if r.against_held is not None and r.against_free is not None:
+        held, free = np.cumsum(r.against_held[a : b + 1]), np.cumsum(r.against_free[a : b + 1])
+        misfit += held[:-1] + free[-1] - free[1:]
     weight = np.exp(-0.5 * (misfit - misfit.min()))
     return places, weight / weight.sum()
 

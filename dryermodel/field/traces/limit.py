@@ -52,7 +52,7 @@ def _scatter(logs: NDArray[np.float64], k: int) -> float:
 
 
 def trips(
-    wet: tuple[bool, ...], gaps: list[float], cut_outs: tuple[float, ...]
+    wet: tuple[bool, ...], gaps: list[float], cut_outs: tuple[float, ...], fewest: int = 1
 ) -> tuple[float, float, int] | None:
     """Trips of the high limit, their uncertainty, and how many burns at first are its own.
 
@@ -63,7 +63,9 @@ def trips(
     gaps : list of float
         Lengths of the gaps between the burns [s].
     cut_outs : tuple of float
-        Exhaust temperature at the end of each burn [K]; empty where it is not known well.
+        Exhaust temperature at the end of each burn [K]; empty where it is not known.
+    fewest : int
+        Burns that the exhaust's temperature must show at least to be believed.
 
     Returns
     -------
@@ -82,7 +84,7 @@ def trips(
     count, change = sum(wet), turn(gaps)
     if change is not None and change >= count - 1:
         cooler = bool(cut_outs) and max(cut_outs[:change]) + APART < min(cut_outs[change:-1] or cut_outs[-1:])
-        if wet[0] or (cooler and gaps[change - 1] < gaps[change]):
+        if wet[0] or (cooler and change >= fewest and gaps[change - 1] < gaps[change]):
             return float(change), _doubt(change), change
     hot = [x for x, w in zip(cut_outs, wet, strict=False) if w]
     if count > 1 and hot and max(hot) - min(hot) >= APART:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from dryermodel.field.traces import levels as L
-from dryermodel.field.traces.coils import Coils, Readings, decode
+from dryermodel.field.traces.coils import Coils, Readings, against, decode
 from dryermodel.field.traces.runs import Run, stretches
 from dryermodel.field.traces.spells import Level, Spell, spell
 from dryermodel.field.traces.strokes import Strokes
@@ -123,6 +123,9 @@ def _gas(run: Run, log: Log, base: float) -> PowerReading:
     power = log.values["power"]
     glow = power > base + GLOW_RISE
     readings = Readings(log.time, power, glow, not log.steady, log.usual)
+    if "temperature" in log.values:
+        held, free = against(log.time, log.values["temperature"])
+        readings = readings._replace(against_held=held, against_free=free)
     coils = decode(readings)
     motor = _motor(power, coils)
     strokes = Strokes(run, log, readings, coils)

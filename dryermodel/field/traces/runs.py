@@ -28,6 +28,9 @@ PAUSE = 600.0
 COARSE = 8.0
 """Readings further apart than this may miss a glow [s]."""
 
+LONGEST = 86400.0
+"""No cycle is longer; of what looks like a longer run only so much is read [s]."""
+
 POLL = 1.0
 """How late a logger that reports changes may be [s], assumed."""
 
@@ -128,7 +131,11 @@ def cut_out(log: Log, number: int | None = None) -> Run:
 def _cut(log: Log, a: int, b: int, notes: list[str]) -> Run:
     """The readings from `a` to `b`, and the moments just before and after them."""
     known = any(kind in log.values for kind in IDLE)
-    whole = (a > 0 and known, b < len(log.time) - 1 and known)
+    last = int(np.searchsorted(log.time, log.time[a] + LONGEST))
+    whole = (a > 0 and known, b < len(log.time) - 1 and known and last >= b)
+    if last < b:
+        notes.append(f"longer than {LONGEST / 3600.0:.0f} h; only as much of it is read")
+        b = last
     start = moment(log, a - 1) if whole[0] else Moment(float(log.time[a]), 0.0)
     end = moment(log, b) if whole[1] else Moment(float(log.time[b]), 0.0)
     if known and not whole[0]:

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 CHUNK = 100_000
 """Lines read at once."""
 
-MOST = 12_000_000
+MOST = 5_000_000
 """Readings kept; of a log with more the rest is not read, which a note says."""
 
 AROUND = 30
