@@ -15,7 +15,7 @@ from dryermodel.inference import likelihood as L
 from dryermodel.inference.posterior import complaints_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from numpy.typing import NDArray
 
@@ -118,9 +118,18 @@ def groups(bank: Bank, evidence: Evidence, among: Sequence[int]) -> list[list[in
     """
     found = features(bank, evidence)
     curves = {h: curve(bank, found, h) for h in among}
+    return joined(among, lambda one, other: apart(curves[one], curves[other]))
+
+
+def joined(among: Sequence[int], distance: Callable[[int, int], float]) -> list[list[int]]:
+    """Split hypotheses into groups by how far they are from the first of each.
+
+    >>> joined([3, 1, 2], lambda one, other: 0.1 * abs(one - other) if one + other != 4 else 9.0)
+    [[3, 2], [1]]
+    """
     made: list[list[int]] = []
     for h in among:
-        home = next((g for g in made if apart(curves[g[0]], curves[h]) < ALIKE), None)
+        home = next((g for g in made if distance(g[0], h) < ALIKE), None)
         if home is None:
             made.append([h])
         else:
