@@ -59,6 +59,9 @@ ALIKE = 0.5
 TOGETHER = 0.3
 """Correlation from which two values are named as a pair."""
 
+SET_POINTS = {"machine.exhaust_cut_in": "exhaust thermostat closes at"}
+"""Words for a value that the ranges know by another thing that it decides."""
+
 CLOSE_ENOUGH, MOST_STEPS = 1.0e-4, 40
 """Where a fit stops: relative changes of cost and point, and evaluations."""
 
@@ -91,6 +94,11 @@ class Fitted(NamedTuple):
     def key(self) -> str:
         """Dotted key."""
         return self.unknown.key
+
+    @property
+    def words(self) -> str:
+        """What it is, in plain words."""
+        return SET_POINTS.get(self.key, self.unknown.words)
 
     @property
     def determined(self) -> bool:

@@ -11,10 +11,22 @@ from typing import Any
 import pytest
 
 from dryermodel.bench.gas import MeterReading, gas_clock
+from dryermodel.field.evidence import gather
+from dryermodel.inference.calibration import calibrate
 from dryermodel.readings.gaps import gaps_of, gaps_of_rows
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.run import simulate
-from dryermodel.show.data import bench, comparison, cycle, faults, repairs, sensitivity, spread, sweep
+from dryermodel.show.data import (
+    bench,
+    calibration,
+    comparison,
+    cycle,
+    faults,
+    repairs,
+    sensitivity,
+    spread,
+    sweep,
+)
 from dryermodel.show.data.envelope import envelope
 from dryermodel.studies.comparison import cases
 from dryermodel.studies.comparison.figures import comparison as compared
@@ -37,7 +49,7 @@ ENVELOPE = (
     "balance_energy",
     "status",
 )
-DRAWN = {"spread": 3, "sensitivity": 5, "sweep": 7}
+DRAWN = {"calibration": 2, "spread": 3, "sensitivity": 5, "sweep": 7}
 
 
 @cache
@@ -53,6 +65,9 @@ def told(command: str) -> dict[str, Any]:
         )
     if command == "repairs":
         return repairs.as_data(plan_repairs(plain_scenario(faults=["weak_burner=80 %"])), "1.2.3")
+    if command == "calibration":
+        known, key = gather(["gas input=21500 Btu/h", "time to flame=20 s"], []), "burner.firing_rate"
+        return calibration.as_data(calibrate(scenario, known, keys=[key], seed=2, starts=1), "1.2.3")
     if command == "spread":
         return spread.as_data(spread_summary(scenario, 8, seed=DRAWN["spread"]), "1.2.3")
     if command == "sweep":
@@ -63,7 +78,7 @@ def told(command: str) -> dict[str, Any]:
     return sensitivity.as_data(study(scenario, ranges, n=64, seed=DRAWN["sensitivity"]), "1.2.3")
 
 
-COMMANDS = ["cycle", "faults", "comparison", "repairs", "spread", "sensitivity", "sweep"]
+COMMANDS = ["cycle", "faults", "comparison", "repairs", "calibration", "spread", "sensitivity", "sweep"]
 
 
 def leaves(data: Any) -> Iterator[Any]:

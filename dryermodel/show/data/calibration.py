@@ -73,7 +73,7 @@ def _measurement(one: Compared) -> dict[str, Any]:
 def _value(one: Fitted) -> dict[str, Any]:
     return {
         "key": one.key,
-        "words": one.unknown.words,
+        "words": one.words,
         "unit_SI": quantity_rule(one.key).si_unit(),
         "fitted_SI": clean(one.value),
         "interval_80_SI": [clean(v) for v in one.interval],

@@ -96,7 +96,7 @@ def _values(ax: Axes, c: Calibration, known: list[Fitted], si: bool) -> None:
         )
         ax.plot([one.point], [i], "o", color="white", markeredgecolor=INK, markersize=4.2)
     told = [f"{value(f.key, f.value, si)}  ({span(f.key, f.interval, si)})" for f in known]
-    _rows(ax, [f.unknown.words for f in known], told)
+    _rows(ax, [f.words for f in known], told)
     ax.set_xlim(-3.2, 3.2)
     ax.set_xlabel(f"spreads of what was believed [1]; {_rest(c, known)}")
     ax.plot([], [], color=PALE, linewidth=8.0, label="80 % before")

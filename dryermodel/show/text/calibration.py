@@ -73,7 +73,9 @@ def verdict(c: Calibration) -> list[str]:
 
 
 def _chance(share: float) -> str:
-    return f"below {100.0 * UNLIKELY / 10:g} %" if share < UNLIKELY / 10.0 else f"{100.0 * share:.2g} %"
+    if share < UNLIKELY / 10.0:
+        return f"below {100.0 * UNLIKELY / 10:g} %"
+    return f"{100.0 * share:.0f} %" if share >= 0.1 else f"{100.0 * share:.2g} %"
 
 
 def value_table(c: Calibration, si: bool = False) -> Table:
@@ -82,7 +84,7 @@ def value_table(c: Calibration, si: bool = False) -> Table:
     known = sorted((f for f in c.fitted if f.determined), key=lambda f: f.left)
     return headers, [
         [
-            f.unknown.words,
+            f.words,
             value(f.key, f.value, si),
             span(f.key, f.interval, si),
             span(f.key, f.prior, si),
@@ -128,7 +130,7 @@ def undetermined_lines(c: Calibration) -> list[str]:
     left = c.undetermined
     if not left:
         return ["These readings say something of every value that was fitted."]
-    names = ", ".join(f.unknown.words for f in left)
+    names = ", ".join(f.words for f in left)
     some = "None of the values" if len(left) == len(c.fitted) else f"{len(left)} of {len(c.fitted)} values"
     told = "is" if some.startswith("None") else "are not"
     return wrap(
@@ -140,13 +142,13 @@ def undetermined_lines(c: Calibration) -> list[str]:
 
 def pair_lines(c: Calibration) -> list[str]:
     """Values that are known together rather than each."""
-    return [_pair(c, p) for p in c.pairs[:MOST_PAIRS]]
+    return [line for p in c.pairs[:MOST_PAIRS] for line in wrap(_pair(c, p), WIDEST, "- ", "  ")]
 
 
 def _pair(c: Calibration, p: Pair) -> str:
-    first, second = (c.fitted_of(key).unknown.words for key in (p.first, p.second))
+    first, second = (c.fitted_of(key).words for key in (p.first, p.second))
     way = "both higher or both lower" if p.correlation > 0.0 else "one higher and the other lower"
-    return f"- {first}, {second}: {way} fits as well (correlation {p.correlation:+.2f})"
+    return f"{first}, {second}: {way} fits as well (correlation {p.correlation:+.2f})"
 
 
 def closing(c: Calibration, version: str) -> list[str]:
@@ -174,5 +176,5 @@ def _starts(c: Calibration) -> str:
     key, apart = c.wandering
     if apart < SAME:
         return f"{text}, and at the same values."
-    words = c.fitted_of(key).unknown.words
+    words = c.fitted_of(key).words
     return f"{text}; among them {words} differs most, by {apart:.1f} of its own spread."
