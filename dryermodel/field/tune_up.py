@@ -67,7 +67,9 @@ class Step(NamedTuple):
 
 
 def _step(name: str, raw: Mapping[str, Any]) -> Step:
-    fields = {key: tuple(value) if isinstance(value, list) else value for key, value in raw.items()}
+    fields: dict[str, Any] = {
+        key: tuple(value) if isinstance(value, list) else value for key, value in raw.items()
+    }
     return Step(name, **fields)
 
 
