@@ -15,6 +15,7 @@ from dryermodel.cli import (
     faults,
     pocket,
     repairs,
+    report,
     scenario,
     sensitivity,
     simulate,
@@ -55,6 +56,7 @@ app.command("diagnose")(diagnose.diagnose)
 app.command("pocket")(pocket.pocket)
 app.command("calibrate")(calibrate.calibrate)
 app.command("repairs")(repairs.repairs)
+app.command("report")(report.report)
 app.command("sweep")(sweep.sweep)
 app.command("sensitivity")(sensitivity.sensitivity)
 app.command("trace")(trace.trace)

@@ -70,7 +70,7 @@ def diagnose(
     from dryermodel.inference.priors import priors_of, read_priors
 
     check_picture(plot)
-    _check_numbers(bank, fresh, seed)
+    check_numbers(bank, fresh, seed)
     scenario, evidence = known(visit, measured, seen, complaint, setting)
     tools, work = tools_of(have), minutes_of(minutes)
     believed = priors_of(scenario, None if priors is None else read_priors(priors))
@@ -94,7 +94,8 @@ def diagnose(
     _print(found, tests, bought)
 
 
-def _check_numbers(bank: int, fresh: int, seed: int) -> None:
+def check_numbers(bank: int, fresh: int, seed: int) -> None:
+    """Raise InputError for a size of bank, fresh cycles or a seed that cannot be."""
     from dryermodel.errors import InputError
 
     if not LEAST_BANK <= bank <= LARGEST_BANK:

@@ -12,9 +12,10 @@ import numpy as np
 
 from dryermodel.inference.diagnosis import INTERVAL, Interval, is_healthy, quantiles
 from dryermodel.inference.draws import SEVERITIES
+from dryermodel.inference.proposals import flattened
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     from numpy.typing import NDArray
 
@@ -27,6 +28,9 @@ TWINS = 40
 
 WORTH = 0.03
 """Probability of a fault from which on its repair is worth working out."""
+
+FEW = 20.0
+"""Effective machines with what was mended below which their weights are flattened to so many."""
 
 SAVED = ("cycle_time", "gas_energy", "electric_energy", "final_moisture")
 """Readings of the vocabulary that are compared."""
@@ -52,6 +56,29 @@ class Gain(NamedTuple):
     before: dict[str, Interval]
     saved: dict[str, Interval]
     machines: int
+
+
+class Mending(NamedTuple):
+    """Machines with what was mended, and the same machines, loads and rooms without it.
+
+    Attributes
+    ----------
+    faults : tuple of str
+        Keys of what is mended.
+    together : bool
+        Whether each machine has all of them; otherwise each has one of them.
+    effective : float
+        Machines behind them that count, of those simulated with these faults [1]; below `FEW` their weights
+        are flattened to so many, and the spread is wider than the evidence says.
+    before, after : mapping of str to ndarray, shape (`TWINS`,)
+        Every number of the bank [SI]; those of one place belong to one machine.
+    """
+
+    faults: tuple[str, ...]
+    together: bool
+    effective: float
+    before: dict[str, Array]
+    after: dict[str, Array]
 
 
 class _Mended(NamedTuple):
@@ -86,17 +113,62 @@ def gains(d: Diagnosis) -> list[Gain]:
     return told
 
 
+def mend(d: Diagnosis, keys: Collection[str]) -> Mending | None:
+    """Return machines that fit the evidence and have these faults, and the same machines with them mended.
+
+    Parameters
+    ----------
+    d : Diagnosis
+        What is likely wrong; the faults count as found, however likely it held them.
+    keys : collection of str
+        Of the faults that are mended.
+
+    Returns
+    -------
+    Mending or None
+        None where no simulated machine has any of them, as with gas faults of an electric machine.
+    """
+    having = [i for i, h in enumerate(d.bank.hypotheses) if keys and set(keys) <= set(h.faults)]
+    together = bool(having)
+    having = having or [i for i, h in enumerate(d.bank.hypotheses) if set(keys) & set(h.faults)]
+    logs = np.where(np.isin(d.posterior.pool.batch.which, having), d.posterior.log_weights, -np.inf)
+    if not np.isfinite(logs).any():
+        return None
+    weights = _shares(logs)
+    effective = 1.0 / float(weights @ weights)
+    if effective < FEW:  # rather too wide than the look of certainty that a single machine gives
+        there = np.isfinite(logs)
+        weights = np.zeros(len(logs))
+        weights[there] = _shares(flattened(logs[there], FEW))
+    mended = _without(d, weights, keys, np.random.default_rng([d.seed, 3]))
+    twins = d.bank.workshop.simulate(mended.which, mended.points)
+    before = {name: values[mended.faulty] for name, values in d.posterior.pool.batch.numbers.items()}
+    after = {name: twins.numbers[name] for name in before}
+    return Mending(tuple(keys), together, effective, before, after)
+
+
+def _shares(logs: Array) -> Array:
+    """Weights that sum to 1 [1] of their logarithms."""
+    weights = np.exp(logs - logs.max())
+    return np.asarray(weights / weights.sum())
+
+
 def _mended(d: Diagnosis, key: str, generator: np.random.Generator) -> _Mended:
     """Draw machines with a fault by their weights, and say what they are without it."""
+    having = [i for i, h in enumerate(d.bank.hypotheses) if key in h.faults]
+    weights = np.where(np.isin(d.posterior.pool.batch.which, having), d.posterior.weights, 0.0)
+    return _without(d, weights / weights.sum(), (key,), generator)
+
+
+def _without(d: Diagnosis, shares: Array, keys: Collection[str], generator: np.random.Generator) -> _Mended:
+    """Draw machines by their shares, and say what they are without some faults."""
     hypotheses, batch = d.bank.hypotheses, d.posterior.pool.batch
     numbers = {h.faults: i for i, h in enumerate(hypotheses)}
-    having = [i for i, h in enumerate(hypotheses) if key in h.faults]
-    weights = np.where(np.isin(batch.which, having), d.posterior.weights, 0.0)
-    faulty = generator.choice(len(weights), TWINS, p=weights / weights.sum())
+    faulty = generator.choice(len(shares), TWINS, p=shares)
     points, which = batch.points[faulty].copy(), np.empty(TWINS, dtype=np.int64)
     for i, place in enumerate(faulty):
         faults = hypotheses[batch.which[place]].faults
-        left = tuple(f for f in faults if f != key)
+        left = tuple(f for f in faults if f not in keys)
         which[i] = numbers.get(left, numbers[()])
         if left and faults.index(left[0]) == 1:  # what was the second fault is now the first
             points[i, :SEVERITIES] = points[i, SEVERITIES - 1 :: -1]
@@ -109,13 +181,14 @@ def _gain(d: Diagnosis, key: str, mended: _Mended, after: dict[str, Array]) -> G
     return Gain(
         key,
         d.involved[key],
-        {name: _interval(before[name]) for name in SAVED},
-        {name: _interval(before[name] - after[name]) for name in SAVED},
+        {name: interval(before[name]) for name in SAVED},
+        {name: interval(before[name] - after[name]) for name in SAVED},
         len(mended.faulty),
     )
 
 
-def _interval(values: Array) -> Interval:
+def interval(values: Array) -> Interval:
+    """Interval of 80 % and middle of what is known of some values; NaN where nothing is."""
     known = values[np.isfinite(values)]
     return (
         Interval(*quantiles(known, np.ones(len(known)), INTERVAL)) if len(known) else Interval(*[np.nan] * 3)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import warnings
+from collections.abc import Mapping
 from io import BytesIO
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from dryermodel.errors import InputError, did_you_mean
@@ -49,22 +51,40 @@ def save_figure(picture: Figure | CyclePlot, path: str | Path) -> Path:
     InputError
         The ending is not one of these, or the file cannot be written there.
     """
-    import matplotlib
-    from matplotlib.figure import Figure
-
     target = Path(path)
     suffix = target.suffix.lower()
     if suffix not in FORMATS:
         near = did_you_mean(suffix, FORMATS)
         raise InputError(f"a picture's name ends in {', '.join(FORMATS)}, not '{suffix}'{near}", str(path))
+    write_file(target, figure_bytes(picture, suffix))
+    return target
+
+
+def figure_bytes(
+    picture: Figure | CyclePlot, suffix: str, without: Mapping[str, None] = MappingProxyType({})
+) -> bytes:
+    """Return a picture as the bytes of a file.
+
+    Parameters
+    ----------
+    picture : Figure or CyclePlot
+        What to write.
+    suffix : str
+        One of `FORMATS`.
+    without : mapping of str to None
+        More that is not said about the file in the file.
+    """
+    import matplotlib
+    from matplotlib.figure import Figure
+
     figure = picture if isinstance(picture, Figure) else picture.figure
     buffer = BytesIO()
+    form = {**FORMATS[suffix], "metadata": {**FORMATS[suffix]["metadata"], **without}}
     with (
         warnings.catch_warnings(),
         matplotlib.rc_context({**RC, "svg.hashsalt": HASHSALT, "svg.fonttype": "path", "pdf.fonttype": 42}),
     ):
         # A letter the font lacks is drawn as a box, and that is all there is to say of it.
         warnings.filterwarnings("ignore", "Glyph .* missing")
-        figure.savefig(buffer, format=suffix[1:], **FORMATS[suffix])
-    write_file(target, buffer.getvalue())
-    return target
+        figure.savefig(buffer, format=suffix[1:], **form)
+    return buffer.getvalue()

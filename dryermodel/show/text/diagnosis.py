@@ -64,7 +64,7 @@ def ranking_table(d: Diagnosis) -> Table:
     """What may be wrong, the likeliest first."""
     headers = ["likely", "what; / where no reading so far tells apart", "how bad, if it is that (80 %)"]
     shown = [r for r in d.ranking if r.probability >= SHOWN][:MOST]
-    rows = [[percent(r.probability), _short(r), _severity(r)] for r in shown]
+    rows = [[percent(r.probability), short_name(r), _severity(r)] for r in shown]
     rest = sum(r.probability for r in d.ranking) - sum(r.probability for r in shown)
     if rest >= 0.005:
         rows.append([percent(rest), "everything else in the catalogue", ""])
@@ -72,7 +72,7 @@ def ranking_table(d: Diagnosis) -> Table:
     return headers, rows
 
 
-def _short(r: Ranked) -> str:
+def short_name(r: Ranked) -> str:
     """A group on one line: its likeliest members by name."""
     likely = [key for key in r.faults if r.together or r.members[key] >= 0.05 * r.probability][:3]
     more = len(r.faults) - len(likely)
@@ -133,9 +133,9 @@ def verdict(d: Diagnosis) -> list[str]:
     elif is_healthy(best):
         lines.append(_healthy(d))
     elif best.probability >= SURE:
-        lines.append(f"{_titles(best)}: {percent(best.probability)}.")
+        lines.append(f"{titles(best)}: {percent(best.probability)}.")
     else:
-        lines.append(f"Not certain yet. First, with {percent(best.probability)}: {_titles(best)}.")
+        lines.append(f"Not certain yet. First, with {percent(best.probability)}: {titles(best)}.")
     if len(best.faults) > 1 and not best.together and not is_healthy(best):
         lines.append("No reading so far tells these apart; a look at each does (see the tests below).")
     outside = [key for key in best.faults if key != HEALTHY and not find_fault(key).dryer_at_fault]
@@ -156,7 +156,7 @@ def verdict(d: Diagnosis) -> list[str]:
     return [line for text in lines for line in wrap(text, WIDEST)]
 
 
-def _titles(r: Ranked) -> str:
+def titles(r: Ranked) -> str:
     """The likeliest of a group by their titles."""
     likely = [key for key in r.faults if r.together or r.members[key] >= 0.1 * r.probability][:3]
     words = [f'"{title_of(key)}"' for key in likely]
@@ -186,18 +186,19 @@ def reason_lines(d: Diagnosis) -> list[str]:
     """Evidence for and against each of the first groups, measured beside predicted."""
     lines: list[str] = []
     for r in [r for r in d.ranking if r.probability >= 0.05][:4]:
-        lines += wrap(f"{_short(r)} ({percent(r.probability)})", WIDEST)
+        lines += wrap(f"{short_name(r)} ({percent(r.probability)})", WIDEST)
         found = [reason for reason in d.reasons(r) if abs(reason.bits) >= FAINT][:MOST]
         for word, part in (
             ("for", [x for x in found if x.bits > 0.0]),
             ("against", [x for x in found if x.bits < 0.0]),
         ):
             if part:
-                lines += wrap("; ".join(map(_reason, part)) + ".", WIDEST, f"  {word}: ", "       ")
+                lines += wrap("; ".join(map(reason_words, part)) + ".", WIDEST, f"  {word}: ", "       ")
     return lines
 
 
-def _reason(x: Reason) -> str:
+def reason_words(x: Reason) -> str:
+    """One piece of evidence, what was to be expected, and how much it says."""
     strength = "strongly " if abs(x.bits) >= 2.0 else "slightly " if abs(x.bits) < 0.6 else ""
     if x.measurement is None:
         share = x.predicted if isinstance(x.predicted, float) else math.nan
@@ -232,14 +233,15 @@ def next_lines(d: Diagnosis, tests: Sequence[NextTest]) -> list[str]:
         tools = ", ".join(x for x in t.test.tools if x != "hand")
         work = f"{t.minutes:.0f} min{', ' + tools if tools else ''}"
         lines += wrap(f"{t.test.question} ({t.name}; {work}; {t.bits:.2f} bit)", WIDEST, f"{i}. ", "   ")
-        told = "; ".join(_pointer(d, t, p) for p in t.pointers)
+        told = "; ".join(pointer_words(d, t, p) for p in t.pointers)
         lines += wrap(told, WIDEST, "   ", "   ")
         if t.test.caution:
             lines += wrap(f"Caution: {t.test.caution}", WIDEST, "   ", "   ")
     return lines
 
 
-def _pointer(d: Diagnosis, t: NextTest, p: Pointer) -> str:
+def pointer_words(d: Diagnosis, t: NextTest, p: Pointer) -> str:
+    """Where one result of a test would point."""
     leader = " with ".join(name_of(key) for key in d.bank.hypotheses[p.leader].faults or (HEALTHY,))
     if isinstance(p.result, str):
         return f"{p.result} -> {leader} {percent(p.probability)}"
@@ -255,13 +257,13 @@ def gain_table(found: Sequence[Gain]) -> Table:
         now, time = g.before["cycle_time"], g.saved["cycle_time"]
         energy = g.saved["gas_energy"].middle + g.saved["electric_energy"].middle
         rows.append([
-            name_of(g.fault), percent(g.probability), _length(now.middle),
+            name_of(g.fault), percent(g.probability), length(now.middle),
             f"{time.low / 60.0:+.0f} to {time.high / 60.0:+.0f} min", f"{energy / 3.6e6:+.2f} kWh",
         ])  # fmt: skip
     return headers, rows
 
 
-def _length(time: float) -> str:
+def length(time: float) -> str:
     """A cycle's length; the bank gives endless ones up."""
     return f"over {LONGEST / 60.0:.0f} min" if time >= 0.999 * LONGEST else f"{time / 60.0:.0f} min"
 
