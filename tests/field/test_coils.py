@@ -6,10 +6,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from dryermodel.field.traces.coils import FREE, GLOW, HELD, Readings, decode, noise_of, placed, releases
+from dryermodel.field.traces.coils import decode
+from dryermodel.field.traces.placing import placed, releases
 from dryermodel.field.traces.reading import Trace, read_run
 from dryermodel.field.traces.rhythm import rhythm
 from dryermodel.field.traces.runs import cut_out
+from dryermodel.field.traces.samples import FREE, GLOW, HELD, Readings, against, noise_of
 from dryermodel.field.traces.table import Log
 
 Vector = NDArray[np.float64]
@@ -118,3 +120,31 @@ def test_a_run_that_is_cut_off_gives_no_length() -> None:
     assert not names & {"cycle time", "first burn", "electricity used", "motor power early", "burner cycles"}
     assert "burner on late" in names
     assert any("its start is not known" in note for note in trace.notes)
+
+
+def test_what_the_exhaust_says_against_a_state() -> None:
+    """It cools with the burner off and warms with it on, where readings are far enough apart to tell."""
+    time = np.array([0.0, 30.0, 60.0, 90.0])
+    held, free = against(time, np.array([320.0, 323.0, 319.0, 319.5]))
+    assert held == pytest.approx([0.0, 0.0, 9.0, 0.0])
+    assert free == pytest.approx([0.0, 4.0, 0.0, 0.0])
+    near = against(np.arange(4.0), np.array([320.0, 323.0, 319.0, 319.5]))
+    assert not np.any(near)
+    gap = against(time, np.array([320.0, np.nan, 319.0, 318.0]))
+    assert np.isfinite(gap).all()
+
+
+def test_reports_of_changes_miss_no_glow() -> None:
+    """A logger that reports the igniter has not missed it: what looks like a light is a load that shifts."""
+    time = np.arange(-60.0, 700.0)
+    power = np.where((time >= 0) & (time < 640), 240.0, 1.0) + 480.0 * ((time >= 0) & (time < 15))
+    power += 8.0 * ((time >= 15) & (time < 300)) + 8.0 * ((time >= 400) & (time < 500))
+    power += np.random.default_rng(9).normal(0.0, 0.5, len(time)) * (power > 100.0)
+    kept = [0]
+    for i in range(1, len(time)):
+        if time[i] - time[kept[-1]] >= 30.0 or abs(power[i] - power[kept[-1]]) > 4.0:
+            kept.append(i)
+    trace = read(time[kept], power[kept])
+    assert not trace.run.log.steady
+    assert len(trace.burns) == 1 and trace.burns[0].off.time == pytest.approx(300.0, abs=1.5)
+    assert trace.power is not None and trace.power.unseen == 0

@@ -19,13 +19,22 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from dryermodel.field.traces.placing import step_size
+from dryermodel.field.traces.samples import (
+    FARTHEST,
+    FREE,
+    GLOW,
+    HELD,
+    SHORTEST_GLOW,
+    Coils,
+    Readings,
+    noise_of,
+)
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Vector = NDArray[np.float64]
-
-FREE, HELD, GLOW = 0, 1, 2
-"""Coils let go, coils hold, igniter glows."""
 
 STEPS = (4.5, 6.5, 9.0, 13.0, 19.0, 28.0)
 """Steps that are tried [W]; measured 5 to 12 on one machine, 19 to 25 from usual coils' resistances."""
@@ -58,38 +67,8 @@ AGAIN = 5.0
 NEVER = 1.0e6
 """What cannot be."""
 
-SHORTEST_GLOW = 8.0
-"""Readings less far apart than this cannot miss a glow [s]."""
-
 LOST = 60.0
 """A logger that reports changes has lost some when it is silent for longer than this [s], assumed."""
-
-FARTHEST = 25.0
-"""A reading off by more than this many squared deviations counts as just so far off: a load shifts."""
-
-STILL = 1.0
-"""A change of the exhaust's temperature that says nothing, and the deviation of others [K]; assumed."""
-
-CONVINCING = 9.0
-"""The most that the exhaust says against a state between two readings [squared deviations]."""
-
-NEAR = 45.0
-"""Readings so close to a step tell its size [s]."""
-
-ENOUGH = 10
-"""Fewer readings than this cannot tell a step and a slope apart."""
-
-WIDEST = 150.0
-"""Readings farther than this from a step do not help to place it [s]."""
-
-
-class Coils(NamedTuple):
-    """What the coils did."""
-
-    states: NDArray[np.int8]  # a reading each
-    level: Vector  # [W] a reading each, the motor's slow fall taken off
-    step: float  # [W]
-    noise: float  # [W] of a reading
 
 
 class _Path(NamedTuple):
@@ -98,58 +77,6 @@ class _Path(NamedTuple):
     cost: float
     level: float  # [W]
     variance: float  # [W2]
-
-
-class Readings(NamedTuple):
-    """What is decoded."""
-
-    time: Vector  # [s]
-    power: Vector  # [W]
-    glow: NDArray[np.bool_]
-    reports: bool  # big changes are reported at once, so that no glow is missed
-    usual: float  # [s] between two readings
-    against_held: Vector | None = (
-        None  # what the exhaust between this reading and the one before says against
-    )
-    against_free: Vector | None = None  # coils that hold, and against coils let go, in squared deviations
-
-
-def against(time: Vector, temperature: Vector) -> tuple[Vector, Vector]:
-    """What the exhaust's temperature says against coils that hold, and against coils let go.
-
-    The exhaust does not cool while the burner burns, nor warm while it does not.
-
-    Parameters
-    ----------
-    time, temperature : array of float, shape (n,)
-        Readings [s], [K].
-
-    Returns
-    -------
-    tuple of array
-        For the time since the reading before, in squared deviations [1]; nought where readings are close,
-        whose differences are noise.
-    """
-    change = np.diff(temperature, prepend=temperature[:1])
-    change[~np.isfinite(change)] = 0.0
-    change[np.diff(time, prepend=time[:1]) < SHORTEST_GLOW] = 0.0
-    cooled, warmed = np.clip(-change - STILL, 0.0, None), np.clip(change - STILL, 0.0, None)
-    return np.minimum((cooled / STILL) ** 2, CONVINCING), np.minimum((warmed / STILL) ** 2, CONVINCING)
-
-
-def noise_of(r: Readings) -> float:
-    """Noise of a reading [W], from the differences of neighbours.
-
-    A logger that reports changes reports the outliers of the noise too; there the readings that came at their
-    usual time tell.
-    """
-    steps, calm = np.diff(r.power), ~(r.glow[1:] | r.glow[:-1])
-    if r.reports:
-        calm &= np.diff(r.time) > 0.8 * r.usual
-    steps = steps[calm]
-    if len(steps) < 4:
-        return 2.0
-    return max(0.3, float(1.4826 * np.median(np.abs(steps - np.median(steps)))) / math.sqrt(2.0))
 
 
 def decode(r: Readings) -> Coils:
@@ -165,9 +92,9 @@ def decode(r: Readings) -> Coils:
     some = _thinned(r)
     tried = [(*_viterbi(_picked(level, some), step, noise), step) for step in STEPS]
     _, states, step = min(tried, key=lambda t: t[0])
-    step = _step_size(_picked(r, some), states) or step
+    step = step_size(_picked(r, some), states) or step
     _, states = _viterbi(level, step, noise)
-    finer = _step_size(r, states) or step
+    finer = step_size(r, states) or step
     if abs(finer - step) > 0.15 * step:
         _, states = _viterbi(level, finer, noise)
     return Coils(states, level.power, finer, noise)
@@ -284,80 +211,3 @@ def _traced(back: NDArray[np.int8], last: int) -> NDArray[np.int8]:
         states[i] = last
         last = int(back[i, last])
     return states
-
-
-def releases(states: NDArray[np.int8]) -> list[int]:
-    """Places of the last reading with the coils held before each letting go."""
-    return [int(i) for i in np.flatnonzero((states[:-1] == HELD) & (states[1:] == FREE))]
-
-
-def _around(time: Vector, states: NDArray[np.int8], at: int) -> tuple[int, int]:
-    """First and last place of the readings that help to place a letting go after `at`."""
-    a = b = at
-    while a > 0 and states[a - 1] == HELD and time[at] - time[a - 1] <= WIDEST:
-        a -= 1
-    b += 1
-    while b < len(states) - 1 and states[b + 1] == FREE and time[b + 1] - time[at] <= WIDEST:
-        b += 1
-    return a, b
-
-
-def _step_size(r: Readings, states: NDArray[np.int8]) -> float | None:
-    """Step [W], the median of those at all lettings go; None without any that can be measured."""
-    sizes = []
-    for at in releases(states):
-        a, b = _around(r.time, states, at)
-        near = np.abs(r.time[a : b + 1] - r.time[at]) <= max(NEAR, 2.6 * r.usual)
-        t, p = r.time[a : b + 1][near], r.power[a : b + 1][near]
-        before = np.arange(a, b + 1)[near] <= at
-        if before.sum() >= 2 and (~before).sum() >= 2:
-            sizes.append(_step_of(t - r.time[at], p, before))
-    return float(np.median(sizes)) if sizes and np.median(sizes) > 2.0 else None
-
-
-def _step_of(t: Vector, power: Vector, before: NDArray[np.bool_]) -> float:
-    """Step of a line with a step in it [W]; of few readings, of two levels."""
-    if len(t) < ENOUGH:
-        return float(np.median(power[before]) - np.median(power[~before]))
-    design = np.stack([np.ones_like(t), t, before], axis=1)
-    return float(np.linalg.lstsq(design, power, rcond=None)[0][2])
-
-
-def placed(r: Readings, coils: Coils, at: int) -> tuple[NDArray[np.int64], Vector]:
-    """Places that a letting go near `at` may have, and the probability of each.
-
-    Parameters
-    ----------
-    r : Readings
-        Of one run.
-    coils : Coils
-        What was decoded.
-    at : int
-        Place of the last reading before it, as decoded.
-
-    Returns
-    -------
-    tuple of array
-        Places of the last reading before it, and probabilities [1], which sum to 1.
-    """
-    a, b = _around(r.time, coils.states, at)
-    p = coils.level[a : b + 1]
-    places = np.arange(a, b)
-    after = np.arange(a, b + 1)[None, :] > places[:, None]
-    clean = p[None, :] + _step_at(coils, a, at, b) * after
-    left = clean - np.median(clean, axis=1)[:, None]
-    misfit = np.sum(np.minimum(left * left / coils.noise**2, FARTHEST), axis=1)
-    if r.against_held is not None and r.against_free is not None:
-        held, free = np.cumsum(r.against_held[a : b + 1]), np.cumsum(r.against_free[a : b + 1])
-        misfit += held[:-1] + free[-1] - free[1:]
-    weight = np.exp(-0.5 * (misfit - misfit.min()))
-    return places, weight / weight.sum()
-
-
-def _step_at(coils: Coils, a: int, at: int, b: int) -> float:
-    """Step of one letting go [W]: its own where enough readings stand around it, else that of all."""
-    if min(at - a, b - at) < 4:
-        return coils.step
-    before, after = coils.level[max(a, at - 20) : at + 1], coils.level[at + 1 : min(b, at + 21) + 1]
-    own = float(np.median(before) - np.median(after))
-    return min(max(own, 0.5 * coils.step), 1.8 * coils.step)

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from dryermodel.field.traces.coils import GLOW, Coils
 from dryermodel.field.traces.runs import COARSE, Run, stretches
+from dryermodel.field.traces.samples import GLOW, Coils
 from dryermodel.field.traces.spells import Level, Spell
 from dryermodel.field.traces.table import Log
 

@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from dryermodel.field.traces import levels as L
-from dryermodel.field.traces.coils import Coils, Readings, against, decode
+from dryermodel.field.traces.coils import decode
 from dryermodel.field.traces.runs import Run, stretches
+from dryermodel.field.traces.samples import Coils, Readings, against
 from dryermodel.field.traces.spells import Level, Spell, spell
 from dryermodel.field.traces.strokes import Strokes
 from dryermodel.field.traces.table import Log

@@ -123,7 +123,7 @@ def _burns_of_corners(run: Run) -> tuple[Spell, ...]:
 
 def _late(at: Moment) -> Moment:
     """A probe shows a switching somewhat late, by how much is not known."""
-    return Moment(at.time - 0.5 * LATE, math.hypot(at.accuracy, LATE / math.sqrt(12.0)))
+    return Moment(max(0.0, at.time - 0.5 * LATE), math.hypot(at.accuracy, LATE / math.sqrt(12.0)))
 
 
 def _gaps(burns: tuple[Spell, ...], power: PowerReading | None, gas: bool) -> tuple[Spell, ...]:

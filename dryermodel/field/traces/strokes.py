@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from dryermodel.field.traces.coils import FREE, GLOW, HELD, Coils, Readings, placed
+from dryermodel.field.traces.placing import placed
 from dryermodel.field.traces.runs import COARSE, Moment, Run, moment, stretches
+from dryermodel.field.traces.samples import FREE, GLOW, HELD, Coils, Readings
 from dryermodel.field.traces.spells import Level, Spell, spell
 from dryermodel.field.traces.table import Log
 
@@ -68,8 +69,11 @@ class Strokes:
             return spell(self.log, self.run, a, b)
         # One reading met it: it began within its length before and ended within it after.
         t, g = float(self.log.time[a]), self.length
-        on = max(0.0, t - 0.5 * g)
-        return Spell(Moment(on, g / math.sqrt(12.0)), Moment(on + g, g / math.sqrt(12.0)))
+        before = float(self.log.time[a - 1]) if a else 0.0
+        since = max(before, self.burns[-1].off.time if self.burns else 0.0)
+        after = float(self.log.time[min(b + 1, len(self.log.time) - 1)])
+        on = min(max(since, t - 0.5 * g), t)
+        return Spell(Moment(on, g / math.sqrt(12.0)), Moment(max(t, min(on + g, after)), g / math.sqrt(12.0)))
 
     def _unseen(self, a: int) -> Moment:
         """Light between two readings, neither of which met the glow."""
@@ -91,7 +95,7 @@ class Strokes:
             off = self._release(b)
         else:
             off = moment(self.log, b)
-        self.burns.append(Spell(lit, off))
+        self.burns.append(Spell(lit, off._replace(time=max(off.time, lit.time))))
         return None
 
     def _release(self, at: int) -> Moment:

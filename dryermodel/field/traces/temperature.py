@@ -82,7 +82,9 @@ def corners(time: Vector, temperature: Vector) -> tuple[Corner, ...]:
     padded = np.concatenate([[smooth.min() - 99.0], smooth, [smooth.min() - 99.0]])
     high = find_peaks(padded, prominence=least)[0] - 1
     found = _alternating(smooth, [int(i) for i in high if i < len(smooth) - 1], least)
-    return tuple(_placed(time, temperature, i, warm, noise) for i, warm in found)
+    placed = [_placed(time, temperature, i, warm, noise) for i, warm in found]
+    order = np.maximum.accumulate([c.at.time for c in placed]) if placed else np.zeros(0)
+    return tuple(c._replace(at=c.at._replace(time=float(t))) for c, t in zip(placed, order, strict=True))
 
 
 def _smooth(time: Vector, temperature: Vector) -> Vector:
