@@ -315,12 +315,15 @@ def _fits(
     points = np.random.default_rng(seed).standard_normal((starts, len(problem.unknown)))
     points[0] = 0.0
     ends, cycles = list[Start](), 0
-    with ThreadPoolExecutor(cpu_count() or 1) as pool:
+    pool = ThreadPoolExecutor(cpu_count() or 1)
+    try:
         for end, count in pool.map(lambda point: _fit(problem, point), points):
             ends.append(end)
             cycles += count
             if progress is not None:
                 progress(len(ends), starts)
+    finally:  # whoever stops it does not wait for the starts that are left
+        pool.shutdown(cancel_futures=True)
     return sorted(ends, key=lambda s: s.cost), cycles
 
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from dryermodel import units
 from dryermodel.errors import InputError
+from dryermodel.files import require_writable
 from dryermodel.scenario.fault_section import PREFIX, is_fault_key
 from dryermodel.scenario.faults import find_fault
 from dryermodel.scenario.files import Layer, read_chain, shipped_dir, write_new
@@ -139,6 +140,7 @@ def check_path(scenario: Scenario, keys: Sequence[str], path: Path) -> None:
         raise InputError("must end in .toml, e.g. mine.toml", path.as_posix())
     if path.exists():
         raise InputError("already exists and is left as it is; choose another name", path.as_posix())
+    require_writable(path)
     if PIECES in changed(scenario) and (not keys or set(MEANS) & set(keys)):
         message = "moisture and cotton of pieces changed by --set cannot be written; change them in the file"
         raise InputError(message, "-o", PIECES)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from time import sleep
 from typing import Any
 
 import numpy as np
@@ -16,7 +17,7 @@ from dryermodel.cycle.run.many import simulate_many
 from dryermodel.errors import InputError
 from dryermodel.field.evidence import Evidence, Measured, gather
 from dryermodel.field.measurements import find_measurement
-from dryermodel.inference.calibration import Calibration, calibrate, chosen
+from dryermodel.inference.calibration import Calibration, Start, calibrate, chosen
 from dryermodel.inference.fitting import BENDS, MISSING, STEP, Problem
 from dryermodel.inference.priors import priors_of
 from dryermodel.scenario.model import Scenario, load_scenario
@@ -201,3 +202,24 @@ def test_what_is_refused(
 ) -> None:
     with pytest.raises(InputError, match=words):
         calibrate(standard, gather(measured, []), keys=keys, starts=starts)
+
+
+def test_whoever_stops_it_does_not_wait_for_the_starts_that_are_left(
+    standard: Scenario, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun = []
+
+    def slow(asked: Problem, start: NDArray[np.float64]) -> tuple[Start, int]:
+        begun.append(start)
+        sleep(0.02)
+        return Start(0.0, start), 0
+
+    def stop(done: int, of: int) -> None:
+        assert (done, of) == (1, 40)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("dryermodel.inference.calibration._fit", slow)
+    monkeypatch.setattr("dryermodel.inference.calibration.cpu_count", lambda: 2)
+    with pytest.raises(KeyboardInterrupt):
+        calibrate(standard, gather(["gas input=21000 Btu/h"], []), keys=KEYS, starts=40, progress=stop)
+    assert len(begun) < 20

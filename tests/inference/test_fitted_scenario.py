@@ -92,6 +92,8 @@ def test_files_that_cannot_be_are_refused(tmp_path: Path) -> None:
         check_path(standard, [], tmp_path / "mine.txt")
     with pytest.raises(InputError, match="already exists"):
         check_path(standard, [], there)
+    with pytest.raises(InputError, match="there is no directory"):
+        check_path(standard, [], tmp_path / "nowhere" / "mine.toml")
     check_path(standard, [], tmp_path / "mine.toml")
 
 
