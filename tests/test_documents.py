@@ -108,3 +108,11 @@ def test_the_document_names_every_kind_of_cloth_and_what_is_called_damp() -> Non
     text = (D.DOCS / "scenarios.md").read_text(encoding="utf-8")
     assert f"Kinds: {', '.join(kinds())}," in text
     assert f"above {100 * DAMP:g} %" in text and f"above {100 * WET:g} %" in text
+
+
+def test_what_takes_minutes_is_made_only_when_it_is_written(monkeypatch: pytest.MonkeyPatch) -> None:
+    text = "a\n<!-- made by tests.field.errors -->\n\nold\n\n<!-- end -->\nb\n"
+    monkeypatch.setattr("tests.field.errors.table", lambda: "| new |")
+    assert D.filled(text) == text
+    assert D.made(text) == text.replace("old", "| new |")
+    assert D.made(D.made(text)) == D.made(text)
