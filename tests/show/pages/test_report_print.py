@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import re
-import shutil
 import subprocess
 from pathlib import Path
 
 import pytest
 
+from tests.show.pages.browser import CHROMIUM, browser, needs_browser
 from tests.show.pages.report_visits import QUICK, command
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 PAPERS = {"letter": "8.5in 11in", "A4": "210mm 297mm"}
 
 pytestmark = pytest.mark.skipif(
@@ -36,3 +35,21 @@ def test_two_sheets_hold_it(reader: str, paper: str, tmp_path: Path) -> None:
     assert "@page { " in text
     out.write_text(text.replace("@page { ", f"@page {{ size: {PAPERS[paper]}; "), encoding="utf-8")
     assert 1 <= sheets(out) <= 2
+
+
+@needs_browser
+@pytest.mark.parametrize("reader", ["technician", "customer"])
+def test_a_phone_shows_it_without_scrolling_sideways_and_nothing_is_asked_for(
+    reader: str, tmp_path: Path
+) -> None:
+    out = tmp_path / "report.html"
+    assert command("slow_towels", "--for", reader, "-o", str(out), *QUICK).exit_code == 0
+    with browser(360, 740) as phone:
+        phone.driver.get(out.as_uri())
+        width = phone.run("return document.documentElement.scrollWidth")
+        small = phone.run(
+            "return [...document.querySelectorAll('p, li, td, dd')]"
+            ".map(e => parseFloat(getComputedStyle(e).fontSize))"
+        )
+        assert width <= 360 and min(small) >= 13.0
+        assert phone.requests() == [] and phone.complaints() == []

@@ -100,7 +100,7 @@ def _repairs(r: Ranked, reader: str) -> list[str]:
 
 def fault_cautions(case: Case) -> list[str]:
     """Return the cautions of what was mended and of what leads the ranking, each once."""
-    keys = [*case.mended, *(case.found.ranking[0].faults[:2])]
+    keys = [*case.mended, *words.members(case.found.ranking[0])[:2]]
     return list(
         dict.fromkeys(find_fault(key).caution for key in keys if key != HEALTHY and find_fault(key).caution)
     )
