@@ -106,6 +106,13 @@ def quantities(incomplete: str) -> list[Offer]:
     return _starting(incomplete, [*own, *graded])
 
 
+def uncertain(incomplete: str) -> list[Offer]:
+    """Offer the keys of values that are not known well."""
+    from dryermodel.studies.uncertainty.uncertain import ranges
+
+    return _starting(incomplete, [(key, entry.about) for key, entry in ranges().items()])
+
+
 def what_ifs(incomplete: str) -> list[Offer]:
     """Offer faults and keys, after the last comma of a list too."""
     before, comma, last = incomplete.rpartition(",")

@@ -32,7 +32,7 @@ def calibrate(
         typer.Option(
             metavar="KEY",
             help="Fit this value, e.g. burner.firing_rate; repeatable. Without any: all that is uncertain.",
-            autocompletion=_completion.quantities,
+            autocompletion=_completion.uncertain,
         ),
     ] = [],  # noqa: B006
     out: Annotated[

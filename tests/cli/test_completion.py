@@ -17,6 +17,7 @@ from dryermodel.scenario.rules import Rule
 from dryermodel.scenario.schema import choices_of, is_switch, keys, rule_of
 from dryermodel.studies.sweep.outcomes import find_outcome, outcome_names
 from dryermodel.studies.sweep.vary import read_vary
+from dryermodel.studies.uncertainty.uncertain import ranges
 
 COMMANDS = {"simulate", "compare", "faults", "repairs", "sweep", "sensitivity", "scenario", "bench"}
 
@@ -71,6 +72,11 @@ def test_scenario_files_and_directories(tab: Tab) -> None:
     assert tab("simulate", "k") == ["kitchen/"]
     assert tab("simulate", "kitchen/") == ["kitchen/mrs_k.toml"]
     assert tab("simulate", "nowhere/m") == []
+
+
+def test_values_that_a_fit_may_be_kept_to(tab: Tab) -> None:
+    assert tab("calibrate", "standard", "--only", "") == list(ranges())
+    assert tab("calibrate", "standard", "--only", "burner.fi") == ["burner.firing_rate"]
 
 
 def test_faults_with_an_equals_sign_where_a_severity_follows(tab: Tab) -> None:
