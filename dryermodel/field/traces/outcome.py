@@ -182,10 +182,15 @@ def _of_temperature(trace: Trace) -> dict[str, Level | None]:
     outs, ins = (t.cut_outs[limit[2] :], t.cut_ins[limit[2] :]) if limit else (t.cut_outs, t.cut_ins)
     return {
         "exhaust temperature": Level(t.steady, T.PROBE) if t.steady and not any(trace.wet) else None,
-        "cut-out temperature": Level(outs[-1], math.hypot(T.PROBE, slow)) if outs else None,
-        "cut-in temperature": Level(ins[-1], math.hypot(T.PROBE, slow)) if ins else None,
+        "cut-out temperature": Level(_last(outs), math.hypot(T.PROBE, slow)) if outs else None,
+        "cut-in temperature": Level(_last(ins), math.hypot(T.PROBE, slow)) if ins else None,
         "peak exhaust temperature": Level(max(t.cut_outs), math.hypot(T.PROBE, slow)) if t.cut_outs else None,
     }
+
+
+def _last(temperatures: tuple[float, ...]) -> float:
+    """The last of several that hardly differ [K], as the median of three: one of them may be misplaced."""
+    return float(np.median(temperatures[-3:]))
 
 
 def as_toml(found: tuple[Found, ...]) -> str:

@@ -174,9 +174,12 @@ def _exhaust(ax: Axes, trace: Trace, si: bool) -> None:
     unit = Q.display("temperature", si).label
     ax.set_ylabel(f"exhaust\n[{unit}]")
     lines = ["full: burner goes off", "open: heat is called for"]
-    lines += [f"last at off {Q.text(t.cut_outs[-1], 'temperature', si)}"] if t.cut_outs else []
-    lines += [f"last at call {Q.text(t.cut_ins[-1], 'temperature', si)}"] if t.cut_ins else []
-    lines += [f"steady {Q.text(t.steady, 'temperature', si)}"] if t.steady else []
+    names = {
+        "cut-out temperature": "cut-out",
+        "cut-in temperature": "cut-in",
+        "exhaust temperature": "steady",
+    }
+    lines += [f"{names[f.name]} {Q.text(f.value, 'temperature', si)}" for f in trace.found if f.name in names]
     _beside(ax, lines)
 
 
