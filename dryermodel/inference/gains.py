@@ -29,7 +29,7 @@ TWINS = 40
 WORTH = 0.03
 """Probability of a fault from which on its repair is worth working out."""
 
-FEW = 20.0
+FEW = 10.0
 """Effective machines with what was mended below which their weights are flattened to so many."""
 
 SAVED = ("cycle_time", "gas_energy", "electric_energy", "final_moisture")

@@ -10,6 +10,8 @@ import pytest
 from dryermodel.field.measurements import measurements
 from dryermodel.field.safety import DANGERS, RULES
 from dryermodel.field.visit import load_visit
+from dryermodel.inference.diagnosis import Interval, Ranked
+from dryermodel.inference.priors import HEALTHY
 from dryermodel.scenario.faults import catalogue
 from dryermodel.show.pages.report import words
 from dryermodel.show.pages.report.page import printable
@@ -86,7 +88,7 @@ def test_danger_comes_before_all_else(reader: str, tmp_path: Path) -> None:
 def test_nothing_known_and_nothing_done_is_told_as_that(reader: str, tmp_path: Path) -> None:
     text = Reading(page(tmp_path, 'scenario = "standard"\n', reader)).text
     assert "Nothing was measured" in text and "Nothing has been done yet" in text
-    assert "What it saves" not in text and "By the model" not in text
+    assert "What it saves" not in text and "by the model" not in text.lower()
 
 
 def test_before_any_work_it_tells_what_mending_would_change(tmp_path: Path) -> None:
@@ -208,6 +210,41 @@ def test_every_fault_and_measurement_has_plain_words() -> None:
     for text in plain["faults"].values():
         assert text.endswith(".") and text.count(". ") == 0
         assert not re.search(r"static|manifold|orifice|venturi|cut-out|coil|plenum|solenoid|winding", text)
+
+
+def ranked(together: bool, **severities: Interval) -> Ranked:
+    keys = tuple(severities)
+    members = dict.fromkeys(keys, 0.6 if together else 0.6 / len(keys))
+    return Ranked(keys, together, 0.6, members, severities, ())
+
+
+SLIGHT, BAD = Interval(0.1, 0.2, 0.3), Interval(0.7, 0.8, 0.9)
+
+
+def test_how_bad_is_a_span_over_faults_that_look_alike_and_told_apart_for_two_at_once() -> None:
+    alike = ranked(False, vent_blockage=SLIGHT, drum_drags=BAD)
+    both = ranked(True, vent_blockage=SLIGHT, drum_drags=BAD)
+    assert words.how_bad(alike, "customer") == "slight to severe"
+    assert words.how_bad(both, "customer") == "the first slight, the second severe"
+    assert words.how_bad(ranked(True, vent_blockage=BAD, drum_drags=BAD), "customer") == "severe"
+    assert "10 % to 30 %: slight; " in words.how_bad(alike, "technician")
+    assert words.how_bad(Ranked((HEALTHY,), False, 0.6, {HEALTHY: 0.6}, {}, ()), "customer") == ""
+    assert words.how_bad(
+        Ranked(("igniter_open",), False, 0.6, {}, {}, ())._replace(together=True), "customer"
+    ) == ("there or not")
+
+
+def test_a_member_of_a_tenth_is_named_and_a_smaller_one_is_not() -> None:
+    r = ranked(False, vent_blockage=BAD, drum_drags=BAD)
+    assert words.members(r._replace(members={"vent_blockage": 0.55, "drum_drags": 0.05})) == ["vent_blockage"]
+    assert len(words.members(r._replace(members={"vent_blockage": 0.53, "drum_drags": 0.07}))) == 2
+
+
+@pytest.mark.parametrize("reader", READERS)
+def test_what_fits_nothing_is_not_called_by_a_name(reader: str) -> None:
+    told = words.summary(ranked(False, vent_blockage=BAD), 0.51, reader)
+    assert "duct" not in told and "Vent" not in told and "closer look" in told
+    assert "closer look" not in words.summary(ranked(False, vent_blockage=BAD), 0.49, reader)
 
 
 def test_words_for_a_probability_rise_with_it() -> None:

@@ -64,8 +64,8 @@ def test_without_a_price_there_is_no_money() -> None:
     foreign = load_scenario("standard", ["costs.currency=EUR"])
     assert change.yearly_money(mending(), foreign) is None
     assert [line.name for line in change.savings(mending(), foreign)] == ["time", "gas", "electricity"]
-    assert (
-        change.in_words(mending(), foreign, True) == "By the model a load takes 20 minutes less (20 to 20)."
+    assert change.in_words(mending(), foreign, True) == (
+        "By the model, which is not validated here, a load takes 20 minutes less (20 to 20)."
     )
     assert "EUR" not in change.tariff_words(foreign)
 

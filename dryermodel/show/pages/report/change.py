@@ -183,7 +183,11 @@ def in_words(mending: Mending, scenario: Scenario, done: bool) -> str:
         Whether the work was done.
     """
     time = interval(mending.before["cycle_time"] - mending.after["cycle_time"])
-    start = "By the model a load takes" if done else "Mended, by the model, a load would take"
+    start = (
+        "By the model, which is not validated here, a load takes"
+        if done
+        else "Mended, if it is that, a load would take by the model, which is not validated here,"
+    )
     text = f"{start} {_more_or_less(time, 'minutes', 60.0)}"
     if (money := yearly_money(mending, scenario)) is None:
         return f"{text}."

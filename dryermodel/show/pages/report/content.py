@@ -135,19 +135,11 @@ NOTHING = "Nothing was measured or looked at, so that little can be said of what
 
 
 def _finding(r: Ranked, reader: str) -> Finding:
-    bad = [
-        words.severity_words(key, r.severities[key], reader)
-        for key in words.members(r)
-        if key in r.severities
-    ]
-    alike = list(dict.fromkeys(bad))
-    if r.together and len(alike) == 2 and reader == CUSTOMER:
-        alike = [f"the first {bad[0]}, the second {bad[1]}"]
     more = len(r.faults) - len(words.members(r))
     name = words.group_name(r, reader)
     if reader == TECHNICIAN and more > 0:
         name += f" / {more} more that look the same"
-    return Finding(words.how_likely(r.probability, reader), name, "; ".join(alike[:3]))
+    return Finding(words.how_likely(r.probability, reader), name, words.how_bad(r, reader))
 
 
 def _means(d: Diagnosis, reader: str) -> list[str]:

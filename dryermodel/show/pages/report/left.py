@@ -12,7 +12,7 @@ from dryermodel.scenario.faults import find_fault
 from dryermodel.show.pages.report import words
 from dryermodel.show.pages.report.case import MOST_TESTS, MOST_TOLD, TOLD, Case
 from dryermodel.show.pages.report.words import CUSTOMER, TECHNICIAN
-from dryermodel.show.text.diagnosis import hidden_words, pointer_words
+from dryermodel.show.text.diagnosis import hidden_words, percent, pointer_words
 
 if TYPE_CHECKING:
     from dryermodel.inference.diagnosis import Diagnosis, Ranked
@@ -62,7 +62,9 @@ def _still(case: Case, reader: str) -> list[str]:
         for r in case.found.ranking
         if r.probability >= TOLD and not is_healthy(r) and not known & set(r.faults)
     ]
-    return [f"Also {_told(r, reader)}" for r in rest[:MOST_TOLD]]
+    return [
+        f"Also to be thought of ({_short_share(r, reader)}): {_group(r, reader)}" for r in rest[:MOST_TOLD]
+    ]
 
 
 def _afterwards(d: Diagnosis, reader: str) -> str:
@@ -83,7 +85,16 @@ def _first(r: Ranked) -> str:
 
 def _told(r: Ranked, reader: str) -> str:
     """A group with its probability, as a sentence."""
-    return f"{words.how_likely(r.probability, reader)}: {words.group_name(r, reader).rstrip('.')}."
+    return f"{words.how_likely(r.probability, reader)}: {_group(r, reader)}"
+
+
+def _group(r: Ranked, reader: str) -> str:
+    return f"{words.group_name(r, reader).rstrip('.')}."
+
+
+def _short_share(r: Ranked, reader: str) -> str:
+    """A probability without the words for it."""
+    return percent(r.probability) if reader == TECHNICIAN else words.share_words(r.probability).split(", ")[1]
 
 
 def _repairs(r: Ranked, reader: str) -> list[str]:

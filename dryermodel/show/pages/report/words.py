@@ -81,8 +81,18 @@ def share_words(p: float) -> str:
     return f"{words}, less than 1 in 20" if p < 0.05 else f"{words}, about {max(1.0, 10.0 * p):.0f} in 10"
 
 
-def severity_words(key: str, s: Interval, reader: str) -> str:
-    """How bad a fault is, from one end of its interval of 80 % to the other.
+def degree_words(low: float, high: float) -> str:
+    """How bad something is, from one severity [1] to another.
+
+    >>> degree_words(0.5, 0.7), degree_words(0.1, 0.2)
+    ('marked to severe', 'slight')
+    """
+    first, last = (next(text for least, text in DEGREES if v >= least) for v in (low, high))
+    return first if first == last else f"{first} to {last}"
+
+
+def severity_words(key: str, s: Interval) -> str:
+    """How bad a fault is in its own quantity and in words, over its interval of 80 %.
 
     Parameters
     ----------
@@ -90,20 +100,35 @@ def severity_words(key: str, s: Interval, reader: str) -> str:
         Of the fault.
     s : Interval
         Of its severity [1].
-    reader : str
-        For whom.
 
     >>> from dryermodel.inference.diagnosis import Interval
-    >>> severity_words("vent_blockage", Interval(0.5, 0.6, 0.7), "customer")
-    'marked to severe'
-    >>> severity_words("vent_blockage", Interval(0.5, 0.6, 0.7), "technician")
+    >>> severity_words("vent_blockage", Interval(0.5, 0.6, 0.7))
     "blocked share of the duct's area 50 % to 70 %: marked to severe"
     """
-    low, high = (next(text for least, text in DEGREES if v >= least) for v in (s.low, s.high))
-    words = low if low == high else f"{low} to {high}"
-    if reader == CUSTOMER:
-        return words
-    return f"{find_fault(key).quantity} {severity_text(key, s)}: {words}"
+    return f"{find_fault(key).quantity} {severity_text(key, s)}: {degree_words(s.low, s.high)}"
+
+
+def how_bad(r: Ranked, reader: str) -> str:
+    """How bad a group of faults is, in the words of the reader; empty for no fault.
+
+    Parameters
+    ----------
+    r : Ranked
+        Of a ranking.
+    reader : str
+        For whom.
+    """
+    if is_healthy(r):
+        return ""
+    known = [(key, r.severities[key]) for key in members(r) if key in r.severities]
+    if not known:
+        return "there or not"
+    if reader == TECHNICIAN:
+        return "; ".join(severity_words(key, s) for key, s in known[:3])
+    if r.together:
+        said = [degree_words(s.low, s.high) for _, s in known]
+        return said[0] if len(set(said)) == 1 else f"the first {said[0]}, the second {said[1]}"
+    return degree_words(min(s.low for _, s in known), max(s.high for _, s in known))
 
 
 def members(r: Ranked) -> list[str]:
