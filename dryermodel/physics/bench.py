@@ -54,6 +54,30 @@ FITTING_LOSSES = Fittings(0.3, 0.6, 0.15, 0.25, 0.12, 0.20)
 """[1] Loss coefficient K of each fitting: mitred common practice (0.35 to 1.0 a 90), radius assumed."""
 
 
+def of_all(fittings: Fittings, each: Fittings) -> float:
+    """Sum over all fittings of what one of each kind takes.
+
+    Parameters
+    ----------
+    fittings : numbers of each kind [1].
+    each : what one of each kind takes, a length [m] or a loss coefficient [1].
+
+    Returns
+    -------
+    In the unit of `each`.
+
+    References
+    ----------
+    None: a sum.
+
+    >>> of_all(Fittings(mitred_90=2), Fittings(mitred_90=0.5))
+    1.0
+    """
+    total = fittings.mitred_45 * each.mitred_45 + fittings.mitred_90 * each.mitred_90
+    total += fittings.radius_6in_45 * each.radius_6in_45 + fittings.radius_6in_90 * each.radius_6in_90
+    return total + fittings.radius_8in_45 * each.radius_8in_45 + fittings.radius_8in_90 * each.radius_8in_90
+
+
 def code_length_allowed(fittings: Fittings) -> float:
     """Straight duct the code still allows: 35 ft less the deduction of every fitting.
 
@@ -74,7 +98,7 @@ def code_length_allowed(fittings: Fittings) -> float:
     >>> round(code_length_allowed(Fittings(radius_6in_90=2, radius_8in_90=1)) / FOOT, 2)
     29.92
     """
-    return CODE_LENGTH_LIMIT - sum(n * d for n, d in zip(fittings, CODE_DEDUCTIONS, strict=True))
+    return CODE_LENGTH_LIMIT - of_all(fittings, CODE_DEDUCTIONS)
 
 
 def fittings_loss(fittings: Fittings) -> float:
@@ -95,7 +119,7 @@ def fittings_loss(fittings: Fittings) -> float:
     >>> round(fittings_loss(Fittings(mitred_90=2, radius_6in_90=1)), 2)
     1.45
     """
-    return float(sum(n * k for n, k in zip(fittings, FITTING_LOSSES, strict=True)))
+    return of_all(fittings, FITTING_LOSSES)
 
 
 def velocity_pressure(flow: float, diameter: float, density: float) -> float:

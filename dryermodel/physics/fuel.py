@@ -320,7 +320,11 @@ def nearest_drill(diameter: float) -> int:
     """
     if not diameter > 0.0:
         raise ValueError("orifice diameter must be above 0 m")
-    return min(range(80, 0, -1), key=lambda number: abs(drill_diameter(number) - diameter))
+    nearest = 80
+    for number in range(79, 0, -1):
+        if abs(drill_diameter(number) - diameter) < abs(drill_diameter(nearest) - diameter):
+            nearest = number
+    return nearest
 
 
 def meter_firing_rate(dial_volume: float, seconds: float, heating_value: float) -> float:

@@ -107,3 +107,18 @@ def test_a_function_is_written_once_however_often_it_is_called() -> None:
 def test_what_is_not_a_plain_function_is_refused() -> None:
     with pytest.raises(TypeError, match="plain function"):
         translate(len)
+
+
+def _guarded(a: float) -> float:
+    if a < 0.0:
+        raise ValueError("below nought")
+    return a
+
+
+@needs_node
+def test_an_error_is_raised_with_its_text() -> None:
+    written = translate(_guarded)
+    program = (
+        f"{written} try {{ _guarded(-1); }} catch (error) {{ console.log(error.message, _guarded(2)); }}"
+    )
+    assert run_node(program).split() == ["below", "nought", "2"]

@@ -10,6 +10,7 @@ import pytest
 from typer.testing import CliRunner
 
 from dryermodel.cli import app
+from dryermodel.field.visit import visit_of
 from dryermodel.show.pages.pocket.page import inside, pocket_page
 from tests.show.pages.browser import Browser, browser, needs_browser
 
@@ -174,3 +175,39 @@ def test_texts_stand_out_from_their_ground(page: Path, chromium: Browser) -> Non
     return told;
     """
     assert chromium.run(script) == []
+
+
+@needs_browser
+def test_a_visit_is_kept_loaded_and_told_as_the_command_reads_it(page: Path, chromium: Browser) -> None:
+    """A hostile complaint is text and nothing else; a tick becomes work; a reading gets its unit."""
+    chromium.open(page, "#tuneup")
+    text = 'complaint = "</script><img src=x onerror=alert(1)>"\n[seen]\n"flame seen" = true\n'
+    chromium.run("visits.load(arguments[0])", text)
+    assert chromium.run("return document.querySelectorAll('main img').length") == 0
+    assert "<img" in chromium.run("return document.getElementById('visit-complaint').value")
+    chromium.run("document.getElementById('step-power-off').click()")
+    field = "step-first-readings-measurement-vent-static"
+    chromium.run(f"{CHOOSE} choose('{field}', '0.62', 'change')")
+    told = visit_of(chromium.run("return document.getElementById('visit-text').value"), Path("page.toml"))
+    assert [m.name for m in told.evidence().measured] == ["vent static"]
+    assert told.file.measurement[0].value == "0.62 in w.c."
+    assert told.file.seen == {"flame seen": True}
+    assert len(told.work) == 1
+    chromium.run("pocket.saveNow()")
+    chromium.open(page, "#tuneup")
+    assert chromium.run(f"return document.getElementById('{field}').value") == "0.62 in w.c."
+    assert chromium.run("return document.getElementById('step-power-off').checked") is True
+    assert chromium.complaints() == []
+
+
+@needs_browser
+def test_a_sum_answers_as_soon_as_it_can(page: Path, chromium: Browser) -> None:
+    chromium.open(page, "#sums")
+    chromium.run(f"{CHOOSE} choose('sum-gas-clock-dial', '1/2 ft3', 'input')")
+    assert chromium.run("return document.getElementById('sum-gas-clock').textContent") == ""
+    chromium.run(f"{CHOOSE} choose('sum-gas-clock-seconds', '82', 'input')")
+    told = chromium.run("return document.getElementById('sum-gas-clock').textContent")
+    assert "22500 Btu/h" in told
+    assert "common practice" in told
+    chromium.run(f"{CHOOSE} choose('sum-gas-clock-seconds', '82 ducks', 'input')")
+    assert "no unit known here" in chromium.run("return document.getElementById('sum-gas-clock').textContent")

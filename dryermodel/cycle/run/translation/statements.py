@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import json
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -145,6 +146,18 @@ class Statements(Expressions):
 
     def _do_Return(self, node: ast.Return) -> None:
         self._put(f"return {self.js(node.value)};" if node.value else "return;")
+
+    def _do_Raise(self, node: ast.Raise) -> None:
+        """An error with a plain text, which no caller here catches."""
+        call = node.exc
+        known = (
+            isinstance(call, ast.Call) and isinstance(call.func, ast.Name) and call.func.id == "ValueError"
+        )
+        text = call.args[0] if known and isinstance(call, ast.Call) and len(call.args) == 1 else None
+        if node.cause or not (isinstance(text, ast.Constant) and isinstance(text.value, str)):
+            self.fail(node, "Raise of anything but a ValueError with a plain text is not known")
+        else:
+            self._put(f"throw new RangeError({json.dumps(text.value)});")
 
     def _do_If(self, node: ast.If) -> None:
         self._put(f"if ({_bare(self.truth(node.test))}) {{")

@@ -13,10 +13,10 @@ from dryermodel.cycle.engine.parameters import ELECTRIC_HEAT, NEVER
 from dryermodel.cycle.run.javascript import engine_javascript, library_javascript
 from dryermodel.physics.moist_air import humidity_ratio_from_rh
 from dryermodel.readings.rows import LEAST_WATER
-from dryermodel.show.pages.pocket import faults, machines
+from dryermodel.show.pages.pocket import faults, machines, questions, sums
 from dryermodel.show.pages.pocket.units import kind_data
 
-SCRIPTS = ("worker", "core", "moves", "drawing", "machine", "start")
+SCRIPTS = ("worker", "core", "moves", "drawing", "machine", "toml", "visit", "reckon", "sums", "start")
 """Scripts of the page in the order in which they run, after the engine and the library."""
 
 
@@ -27,7 +27,12 @@ class Part(NamedTuple):
     words: str
 
 
-PARTS = (Part("healthy", "Healthy cycle"), Part("fault", "A fault"))
+PARTS = (
+    Part("healthy", "Healthy cycle"),
+    Part("fault", "A fault"),
+    Part("tuneup", "Tune-up"),
+    Part("sums", "Bench sums"),
+)
 
 
 def pocket_page(version: str) -> str:
@@ -72,7 +77,9 @@ def inside(text: str) -> str:
 @cache
 def library() -> str:
     """Return the translated functions that the page needs beside the engine."""
-    return library_javascript("dryerLibrary", humidity_ratio_from_rh, Y.pieces_of, Y.hottest, *faults.rules())
+    return library_javascript(
+        "dryerLibrary", humidity_ratio_from_rh, Y.pieces_of, Y.hottest, *faults.rules(), *sums.RELATIONS
+    )
 
 
 def data() -> dict[str, Any]:
@@ -84,6 +91,8 @@ def data() -> dict[str, Any]:
         "endings": machines.endings(),
         "faults": faults.faults(),
         "words": faults.words(),
+        "questions": questions.questions(),
+        "sums": sums.sums(),
         "kinds": {"temperature": kind_data("temperature")},
         "damp": machines.damp(),
         "leastWater": LEAST_WATER,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from dryermodel import units
 from dryermodel.cycle.frame import affine
 from dryermodel.kinds import KINDS, Display, label
 
@@ -20,7 +21,11 @@ def unit_data(unit: str) -> dict[str, Any]:
     ('lb', 2.20462)
     """
     scale, offset = affine(unit)
-    return {"unit": unit, "label": label(unit), "scale": scale, "offset": offset}
+    found = {"unit": unit, "label": label(unit), "scale": scale, "offset": offset}
+    if offset == 0.0 and (kind := units.kind_of(unit) if unit else ""):
+        # One of the unit, so that a whole number of them comes out whole.
+        found["per"] = units.parse(f"1 {unit}", kind)
+    return found
 
 
 def kind_data(kind: str, decimals: int | None = None) -> dict[str, Any]:

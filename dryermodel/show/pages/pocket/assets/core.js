@@ -58,7 +58,7 @@ const pocket = (() => {
     return trimmed(Number(text).toFixed(Math.max(significant - 1 - exponent, 0)));
   }
   const trimmed = (text) => (text.includes(".") ? text.replace(/0+$/, "").replace(/\.$/, "") : text);
-  const inUnit = (si, unit) => unit.scale * si + unit.offset;
+  const inUnit = (si, unit) => (unit.per ? si / unit.per : unit.scale * si + unit.offset);
   const toSi = (shown, unit) => (shown - unit.offset) / unit.scale;
   const unitOf = (both) => (state.si ? both.metric : both.trade);
 

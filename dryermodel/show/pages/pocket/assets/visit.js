@@ -1,0 +1,154 @@
+"use strict";
+// The visit: readings, answers and work, the same in every part that asks for them; saved, loaded, kept.
+const visits = (() => {
+  const { data, state, make, fill, unitOf } = pocket;
+  const box = (id) => document.getElementById(id);
+  const asked = data.questions;
+  const plain = (name) => (name.toLowerCase().match(/[a-z0-9%]+/g) ?? []).join(" ");
+  const byName = (list) => new Map(list.flatMap((one) => one.spelled.map((spelled) => [spelled, one])));
+  const measured = byName(asked.measurements);
+  const observed = byName(asked.observations);
+  const visit = () => state.visit;
+
+  function changed() {
+    pocket.save();
+    dispatchEvent(new Event("visit"));
+  }
+  // Readings. One that has a state, a note or a dial of its own is kept as it is and shown below the others.
+  const simple = (entry) => entry.dial === undefined && !entry.state && entry.from === undefined;
+  const CONDITIONS = { "room temperature": "room_temperature", "room humidity": "room_humidity" };
+  const entryOf = (section, name) => (section === "measurement" && conditionOf(name) ? { value: conditionOf(name) } : listed(section, name));
+  const conditionOf = (name) => visit().conditions?.[CONDITIONS[name]];
+  const listed = (section, name) => (visit()[section] ?? []).find((entry) => simple(entry) && measured.get(plain(entry.name ?? ""))?.name === name);
+  function setReading(section, name, text) {
+    if (section === "measurement" && CONDITIONS[name] && !listed(section, name)) {
+      const conditions = (visit().conditions ??= {});
+      if (text.trim()) conditions[CONDITIONS[name]] = text.trim();
+      else delete conditions[CONDITIONS[name]];
+      changed();
+      return;
+    }
+    const list = (visit()[section] ??= []);
+    const entry = listed(section, name);
+    if (!text.trim()) visit()[section] = list.filter((one) => one !== entry);
+    else if (entry) entry.value = text.trim();
+    else list.push({ name, value: text.trim() });
+    changed();
+  }
+  // What was written, in SI: a number and a unit; a bare number is in the unit that is shown.
+  function quantity(text, kind, shown, within) {
+    const found = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:\s*\/\s*\d+)?)\s*(.*?)\s*$/.exec(String(text).replace(",", "."));
+    if (!found) return { problem: "write a number with its unit" };
+    const [over, under] = found[1].split("/").map(Number);
+    const number = under === undefined ? over : over / under;
+    const unit = found[2].toLowerCase();
+    const rule = asked.spellings[kind][unit];
+    if (unit && !rule && unit !== shown.label.toLowerCase()) return { problem: `'${found[2]}' is no unit known here: ${shown.label || "a plain number"}` };
+    const value = rule ? number * rule[0] + rule[1] : pocket.toSi(number, shown);
+    if (!(value >= within[0] && value <= within[1])) return { problem: `${text} cannot be` };
+    return { value };
+  }
+  // As the command line would read it: a bare number gets the unit that it was meant in.
+  const withUnit = (text, m) => (m.kind !== "number" && /^\s*[+-]?(\d+\.?\d*|\.\d+)\s*$/.test(text) ? `${text.trim()} ${unitOf(m).label}` : text);
+  const idOf = (...parts) => parts.join("-").replace(/[^A-Za-z0-9-]+/g, "-");
+  function readingField(place, section, name) {
+    const m = measured.get(plain(name));
+    const id = idOf(place, section, name);
+    const unit = unitOf(m);
+    const problem = make("span", { class: "problem", role: "status", id: `${id}-problem` });
+    const field = make("input", { type: "text", id, value: String(entryOf(section, name)?.value ?? ""), inputmode: "text", autocomplete: "off", maxlength: 60, placeholder: unit.label, "aria-describedby": `${id}-problem` });
+    const check = () => {
+      const found = field.value.trim() ? quantity(field.value, m.kind, unit, m.within) : {};
+      problem.textContent = found.problem ?? "";
+    };
+    field.addEventListener("change", () => { field.value = withUnit(field.value, m); check(); setReading(section, name, field.value); });
+    check();
+    const words = section === "after" ? `${name}, after` : name;
+    return make("p", { class: "reading" }, make("label", { for: id }, words), field, problem);
+  }
+  function answerField(place, section, name, question) {
+    const id = idOf(place, section, name);
+    const now = visit()[section]?.[name];
+    const options = [["", "not looked at"], ["yes", "yes"], ["no", "no"]];
+    const field = make("select", { id }, ...options.map(([value, words]) => make("option", { value, selected: value === (now === undefined ? "" : now ? "yes" : "no") }, words)));
+    field.addEventListener("change", () => {
+      const answers = (visit()[section] ??= {});
+      if (field.value) answers[name] = field.value === "yes";
+      else delete answers[name];
+      changed();
+    });
+    return make("p", { class: "reading" }, make("label", { for: id }, question), field);
+  }
+  // Names of a loaded file as the tables spell them, so that fields find them.
+  function canonical(read) {
+    const words = (list, names) => Object.fromEntries(Object.entries(list ?? {}).map(([name, yes]) => [names.get(plain(name))?.name ?? name, yes === "yes" ? true : yes === "no" ? false : yes]));
+    return { ...read, seen: words(read.seen, observed), safety: words(read.safety, byName(asked.dangers.map((one) => ({ ...one, spelled: [plain(one.name)] })))) };
+  }
+  function load(source) {
+    const read = canonical(toml.read(source));
+    if (read.scenario !== undefined && machines.byName[read.scenario]) { state.machine = read.scenario; state.values = {}; }
+    state.visit = read;
+    pocket.saveNow();
+    pocket.redraw();
+    changed();
+  }
+  const written = () => toml.write({ ...visit(), scenario: visit().scenario ?? state.machine });
+
+  // Tune-up ----------------------------------------------------------------------------------------
+  const done = (step) => (visit().work ?? []).some((job) => job.did === step.do);
+  function tick(step, on) {
+    const work = (visit().work ?? []).filter((job) => job.did !== step.do);
+    const today = visit().date ? { date: visit().date } : {};
+    visit().work = on ? [...work, { ...today, did: step.do }] : work;
+    changed();
+  }
+  function stepOf(step) {
+    const id = idOf("step", step.name);
+    const check = make("input", { type: "checkbox", id, onchange: (event) => tick(step, event.target.checked) });
+    check.checked = done(step);
+    return make("li", {}, make("p", {}, check, " ", make("label", { for: id }, step.do)),
+      make("p", { class: "small" }, `Why: ${step.why}`),
+      step.caution ? make("p", { class: "caution" }, `Caution: ${step.caution}`) : null,
+      step.licensed ? make("p", { class: "caution" }, asked.licensedWords) : null,
+      ...step.before.map((name) => readingField(id, "measurement", name)), ...step.after.map((name) => readingField(id, "after", name)),
+      ...step.look.map((name) => answerField(id, "seen", name, observed.get(plain(name)).question)));
+  }
+  function tuneUp() {
+    box("tuneup-standing").textContent = asked.standing;
+    const stages = Object.entries(asked.stages).map(([stage, heading]) => make("section", { "aria-label": heading }, make("h3", {}, heading),
+      make("ol", { class: "steps" }, ...asked.tuneUp.filter((step) => step.stage === stage).map(stepOf))));
+    fill("tuneup-list", ...stages);
+    const field = (key, words, kind) => make("p", { class: "reading" }, make("label", { for: `visit-${key}` }, words),
+      make("input", { type: kind, id: `visit-${key}`, value: visit()[key] ?? "", maxlength: 400, onchange: (event) => { visit()[key] = event.target.value; changed(); } }));
+    fill("visit-head", field("date", "Date", "date"), field("complaint", "What the customer says", "text"));
+    showText();
+  }
+  function showText() {
+    box("visit-text").value = written();
+  }
+  box("visit-save").addEventListener("click", () => {
+    const link = make("a", { href: URL.createObjectURL(new Blob([written()], { type: "application/toml" })), download: `visit-${visit().date || "undated"}.toml` });
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+  });
+  const told = (text) => { box("visit-told").textContent = text; };
+  box("visit-load").addEventListener("change", (event) => {
+    const [file] = event.target.files;
+    if (!file) return;
+    if (file.size > 200000) { told("That file is too large for a visit."); return; }
+    file.text().then((source) => { load(source); told(`Loaded ${file.name}.`); }).catch((error) => told(`Not loaded, ${error.message}.`));
+    event.target.value = "";
+  });
+  box("visit-clear").addEventListener("click", () => {
+    if (!confirm("Begin a new visit? What was entered is gone unless it was saved.")) return;
+    state.visit = {};
+    pocket.saveNow();
+    pocket.redraw();
+    changed();
+    told("A new visit.");
+  });
+  addEventListener("visit", showText);
+  addEventListener("hashchange", tuneUp);
+  pocket.redraws.push(tuneUp);
+  return { quantity, withUnit, readingField, answerField, load, written, measured, observed, plain, simple, changed };
+})();
