@@ -30,7 +30,7 @@ def sheets(page: Path) -> int:
 @pytest.mark.parametrize(("reader", "paper"), [("technician", "letter"), ("customer", "A4")])
 def test_two_sheets_hold_it(reader: str, paper: str, tmp_path: Path) -> None:
     out = tmp_path / "report.html"
-    assert command("slow_and_cool", "--for", reader, "-o", str(out), *QUICK).exit_code == 0
+    assert command("vent_cleared", "--for", reader, "-o", str(out), *QUICK).exit_code == 0
     text = out.read_text(encoding="utf-8")
     assert "@page { " in text
     out.write_text(text.replace("@page { ", f"@page {{ size: {PAPERS[paper]}; "), encoding="utf-8")
@@ -43,7 +43,7 @@ def test_a_phone_shows_it_without_scrolling_sideways_and_nothing_is_asked_for(
     reader: str, tmp_path: Path
 ) -> None:
     out = tmp_path / "report.html"
-    assert command("slow_towels", "--for", reader, "-o", str(out), *QUICK).exit_code == 0
+    assert command("vent_cleared", "--for", reader, "-o", str(out), *QUICK).exit_code == 0
     with browser(360, 740) as phone:
         phone.driver.get(out.as_uri())
         width = phone.run("return document.documentElement.scrollWidth")

@@ -49,7 +49,7 @@ def change_picture(
 
     words = SIDES if done else ("now", "mended")
     with matplotlib.rc_context(RC):
-        figure = Figure(figsize=(3.5, 2.6), layout="constrained")
+        figure = Figure(figsize=(3.5, 2.4), layout="constrained")
         for ax, (number, title) in zip(figure.subplots(len(SHOWN), 1), SHOWN.items(), strict=True):
             sides = (mending.before[number], mending.after[number])
             for i, (values, measured) in enumerate(zip(sides, (before, after), strict=True)):
@@ -61,6 +61,7 @@ def change_picture(
             ax.set_yticks([0, 1], list(words))
             ax.set_ylim(1.6, -0.6)
             ax.set_xlim(left=0.0)
+            ax.locator_params(axis="x", nbins=5)
             ax.set_title(title, fontsize=FONT_PT, loc="left", pad=2.0)
         text = figure_bytes(figure, ".svg", {"Format": None, "Type": None}).decode("utf-8")
     return text[text.index("<svg") :]
