@@ -16,7 +16,7 @@ from dryermodel.cli._visit import MeasuredOption, VisitOrScenario, known
 from dryermodel.show.text.tables import print_table
 
 if TYPE_CHECKING:
-    from dryermodel.inference.calibration import Calibration
+    from dryermodel.inference.fit_result import Calibration
 
 MOST_STARTS = 1000
 

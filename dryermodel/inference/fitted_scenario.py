@@ -25,7 +25,7 @@ from dryermodel.scenario.pieces import PIECES
 from dryermodel.studies.sweep.vary import quantity_rule
 
 if TYPE_CHECKING:
-    from dryermodel.inference.calibration import Calibration
+    from dryermodel.inference.fit_result import Calibration
 
 LABEL = "calibrate"
 """What fitted values name as their origin."""

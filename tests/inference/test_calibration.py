@@ -17,7 +17,8 @@ from dryermodel.cycle.run.many import simulate_many
 from dryermodel.errors import InputError
 from dryermodel.field.evidence import Evidence, Measured, gather
 from dryermodel.field.measurements import find_measurement
-from dryermodel.inference.calibration import Calibration, Start, calibrate, chosen
+from dryermodel.inference.calibration import calibrate, chosen
+from dryermodel.inference.fit_result import Calibration, Start
 from dryermodel.inference.fitting import BENDS, MISSING, STEP, Problem
 from dryermodel.inference.priors import priors_of
 from dryermodel.scenario.model import Scenario, load_scenario

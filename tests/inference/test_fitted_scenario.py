@@ -8,7 +8,8 @@ import pytest
 
 from dryermodel.errors import InputError
 from dryermodel.field.evidence import gather
-from dryermodel.inference.calibration import Calibration, calibrate
+from dryermodel.inference.calibration import calibrate
+from dryermodel.inference.fit_result import Calibration
 from dryermodel.inference.fitted_scenario import changed, check_path, scenario_text, write_scenario
 from dryermodel.scenario.model import Scenario, load_scenario
 

@@ -11,7 +11,7 @@ from dryermodel.show.data.numbers import clean
 from dryermodel.studies.sweep.vary import quantity_rule
 
 if TYPE_CHECKING:
-    from dryermodel.inference.calibration import Calibration, Compared, Fitted
+    from dryermodel.inference.fit_result import Calibration, Compared, Fitted
 
 
 def as_data(c: Calibration, version: str) -> dict[str, Any]:

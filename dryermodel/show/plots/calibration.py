@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from dryermodel.inference.calibration import WITHIN
+from dryermodel.inference.fit_result import WITHIN
 from dryermodel.show.plots.style import DARK, FONT_PT, INK, MID, PALE, RC, WATER
 from dryermodel.show.plots.titles import fitted_title
 from dryermodel.show.text.calibration import measured_table, span, value
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from dryermodel.inference.calibration import Calibration, Compared, Fitted
+    from dryermodel.inference.fit_result import Calibration, Compared, Fitted
 
 MOST_VALUES = 16
 """Values drawn, the best known ones."""

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from dryermodel import units
 from dryermodel.field.evidence import said
-from dryermodel.inference.calibration import UNLIKELY
+from dryermodel.inference.fit_result import UNLIKELY
 from dryermodel.kinds import label
 from dryermodel.show.text.columns import WIDEST, right_aligned, short_hash, wrap
 from dryermodel.studies.sweep.vary import quantity_rule
 
 if TYPE_CHECKING:
-    from dryermodel.inference.calibration import Calibration, Compared, Pair
+    from dryermodel.inference.fit_result import Calibration, Compared, Pair
 
 Table = tuple[list[str], list[list[str]]]
 

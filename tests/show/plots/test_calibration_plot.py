@@ -9,7 +9,8 @@ import pytest
 from matplotlib.axes import Axes
 
 from dryermodel.field.evidence import gather
-from dryermodel.inference.calibration import WITHIN, Calibration, calibrate
+from dryermodel.inference.calibration import calibrate
+from dryermodel.inference.fit_result import WITHIN, Calibration
 from dryermodel.scenario.model import load_scenario
 from dryermodel.show.plots.calibration import FARTHEST, plot_calibration
 from dryermodel.show.plots.pictures import save_figure

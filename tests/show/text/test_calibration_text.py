@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from dryermodel.field.evidence import gather
-from dryermodel.inference.calibration import Calibration, Start, calibrate
+from dryermodel.inference.calibration import calibrate
+from dryermodel.inference.fit_result import Calibration, Start
 from dryermodel.scenario.model import load_scenario
 from dryermodel.show.text import calibration as show
 from dryermodel.show.text.columns import WIDEST
