@@ -114,10 +114,9 @@ def _print(found: Diagnosis, tests: list[NextTest], bought: list[Gain]) -> None:
     typer.echo("\n".join(["", *show.verdict(found)]))
     if found.evidence.measured or found.evidence.seen:
         typer.echo("\n".join(["", "What speaks for it and against it", *show.reason_lines(found)]))
-    typer.echo(
-        "\n".join(["", "What to test next (most told for a minute of work)", *show.next_lines(found, tests)])
-    )
+    typer.echo("\n".join(["", show.next_heading(found), *show.next_lines(found, tests)]))
     if bought:
         typer.echo("\nWhat each repair would buy, if it is that")
         print_table(*show.gain_table(bought))
+        typer.echo("".join(f"{line}\n" for line in show.gain_notes(bought)), nl=False)
     typer.echo("\n".join(["", *show.closing(found)]))

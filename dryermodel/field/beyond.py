@@ -10,7 +10,7 @@ from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.field.contradictions import SURE, Conflict, Told
 from dryermodel.field.evidence import said, told
 from dryermodel.field.measurements import ADVANCE
-from dryermodel.field.round import GAS_ONLY, is_electric
+from dryermodel.field.round import gas_only, is_electric
 from dryermodel.physics import moist_air
 from dryermodel.scenario.model import Scenario
 
@@ -48,9 +48,15 @@ class Machine:
 
 
 def _no_gas(known: Told, machine: Machine) -> Iterator[Conflict]:
-    for one in known.measured if machine.electric else ():
-        if one.name in GAS_ONLY:
+    if not machine.electric:
+        return
+    for one in known.measured:
+        if gas_only(one.measurement):
             yield Conflict(f"{told(one)}: this machine heats with electricity", (one.name,), True)
+    for seen in known.seen:
+        if gas_only(seen.observation):
+            text = f"{seen.name}: this machine heats with electricity; leave it out"
+            yield Conflict(text, (seen.name,), True)
 
 
 def _pressure(known: Told, machine: Machine) -> Iterator[Conflict]:

@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from dryermodel.field.observations import Observation, read_entry
-from dryermodel.scenario.fault_search import words_of
+from dryermodel.scenario.fault_search import smells_of_gas, words_of
 
 
 class Complaint(NamedTuple):
@@ -53,6 +53,11 @@ def complained_of(said: str) -> list[Complaint]:
     ['takes too long', 'clothes damp at the end']
     >>> complained_of("")
     []
+
+    A smell of gas is a danger and no complaint of a cycle: it says nothing of belts and flames.
+
+    >>> complained_of("it smells of gas")
+    []
     """
-    words = set(words_of(said))
+    words = set(words_of(said)) - ({"smell"} if smells_of_gas(said) else set())
     return [c for c in complaints().values() if words & set(c.words)]

@@ -34,4 +34,5 @@ def conflicts(
 def require_sensible(evidence: Evidence, scenario: Scenario, where: str = "") -> None:
     """Raise InputError at the first thing in the evidence that cannot be; see :func:`conflicts`."""
     for found in conflicts(evidence.measured, evidence.seen, scenario):
-        raise InputError(found.message, where, found.names[0])
+        key = "" if found.message.startswith(found.names[0]) else found.names[0]
+        raise InputError(found.message, where, key)

@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from dryermodel import units
 from dryermodel.errors import InputError
-from dryermodel.field.measurements import ADVANCE, DIFFERENCES, Measurement, find_measurement
-from dryermodel.field.observations import Observation, read_seen
+from dryermodel.field.measurements import ADVANCE, DIFFERENCES, Measurement, find_measurement, plain
+from dryermodel.field.observations import NO, YES, Observation, read_seen
+from dryermodel.field.safety import DANGERS
 from dryermodel.kinds import label
 
 MEASURED, SEEN = "--measured", "--seen"
@@ -191,17 +192,35 @@ def _quantity(entry: Measurement, text: str, kind: str, within: tuple[float, flo
 def gather(measured: Sequence[str], seen: Sequence[str], complaint: str = "") -> Evidence:
     """Return the evidence of options given on a command line.
 
+    A danger may be told like what was seen: it is no evidence, and comes before any.
+
     Raises
     ------
     InputError
         As :func:`read_measured` and :func:`dryermodel.field.observations.read_seen`, or the same thing twice
         with different answers.
+
+    >>> gather([], ["smell of gas"]).dangers == gather([], ["smell of gas=yes"]).dangers != ()
+    True
+    >>> gather([], ["smell of gas=no"])
+    Evidence(measured=(), seen=(), complaint='', dangers=())
     """
     found = tuple(read_measured(text) for text in measured)
-    answers = tuple(Seen(*read_seen(text)) for text in seen)
+    met = [_danger(text) for text in seen]
+    answers = tuple(Seen(*read_seen(text)) for text, danger in zip(seen, met, strict=True) if danger is None)
     _once([(m.name, m.number) for m in found], MEASURED)
     _once([(s.name, "") for s in answers], SEEN)
-    return Evidence(found, answers, complaint.strip())
+    return Evidence(found, answers, complaint.strip(), tuple(danger for danger in met if danger))
+
+
+def _danger(text: str) -> str | None:
+    """What to do about a danger that was told as seen; empty if it was denied, None if it is no danger."""
+    name, equals, answer = text.partition("=")
+    said_so = answer.strip().lower() if equals else "yes"
+    advice = {plain(danger.name): danger.advice for danger in DANGERS}.get(plain(name))
+    if advice is None or said_so not in YES | NO:
+        return None
+    return advice if said_so in YES else ""
 
 
 def joined(one: Evidence, other: Evidence) -> Evidence:

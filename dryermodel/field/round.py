@@ -19,8 +19,8 @@ GAS_ONLY = (
 )  # fmt: skip
 """Measurements that an electric machine does not have."""
 
-_OF_THE_FLAME = ("glows", "tries_in_vain", "longest_glow", "combustion_air")
-"""Numbers of observations that an electric machine does not have."""
+_OF_THE_FLAME = ("glows", "tries_in_vain", "longest_glow", "combustion_air", "burner_cycles")
+"""Numbers of observations that an electric machine does not have, or nobody can see on it."""
 
 
 class Part(NamedTuple):
@@ -56,15 +56,17 @@ def parts(electric: bool = False) -> tuple[Part, ...]:
     return tuple(
         Part(
             title,
-            tuple(m for m in measurements().values() if _state(m) in states and not (electric and _gas(m))),
-            tuple(o for o in observations().values() if o.when == when and not (electric and _gas(o))),
+            tuple(
+                m for m in measurements().values() if _state(m) in states and not (electric and gas_only(m))
+            ),
+            tuple(o for o in observations().values() if o.when == when and not (electric and gas_only(o))),
         )
         for title, states, when in _PARTS
     )
 
 
-def _gas(entry: Measurement | Observation) -> bool:
-    """Whether an entry has a meaning for a gas machine only."""
+def gas_only(entry: Measurement | Observation) -> bool:
+    """Whether a measurement or a question has a meaning for a gas machine only."""
     if isinstance(entry, Measurement):
         return entry.name in GAS_ONLY
     faults = [catalogue()[key] for key in entry.finds]

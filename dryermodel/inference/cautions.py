@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dryermodel.field.safety import DANGERS
 from dryermodel.scenario.fault_search import smells_of_gas
 from dryermodel.scenario.faults import find_fault
 
@@ -31,6 +32,12 @@ SEEN_DANGERS = {"lint at the vent joint": EXHAUST, "short burns while wet": LIMI
 """Observations that are a danger in themselves when the answer is yes."""
 
 
+def must_leave(d: Diagnosis) -> bool:
+    """Whether a danger was met with which nobody stays at the machine to test it."""
+    told = {danger.advice for danger in DANGERS if danger.leave} & set(d.evidence.dangers)
+    return bool(told) or smells_of_gas(d.evidence.complaint)
+
+
 def cautions(d: Diagnosis) -> list[str]:
     """Return the dangers, the gravest first; they come before any information.
 
@@ -45,5 +52,5 @@ def cautions(d: Diagnosis) -> list[str]:
     if any(m.name == "high-limit trips" and m.value >= 1.0 for m in d.evidence.measured):
         found.append(LIMIT)
     likely = [find_fault(key) for key, p in d.involved.items() if p >= LIKELY]
-    found += [f'If it is "{fault.title}": {fault.danger}.' for fault in likely if fault.danger]
+    found += [f'If it is "{fault.title}", beware of {fault.danger}.' for fault in likely if fault.danger]
     return list(dict.fromkeys(found))

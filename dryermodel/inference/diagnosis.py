@@ -156,6 +156,11 @@ class Diagnosis:
         return found
 
     @property
+    def sound(self) -> float:
+        """Probability that nothing is wrong with it."""
+        return float(self.posterior.probabilities[self.bank.healthy_hypothesis])
+
+    @property
     def unexplained(self) -> float:
         """Probability that nothing in the catalogue explains the evidence."""
         return self.posterior.outside

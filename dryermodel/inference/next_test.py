@@ -18,6 +18,7 @@ import numpy as np
 from dryermodel.field.evidence import Measured
 from dryermodel.field.measurements import Measurement, measurements
 from dryermodel.field.observations import Observation, observations
+from dryermodel.field.round import gas_only, is_electric
 from dryermodel.inference import likelihood as L
 
 if TYPE_CHECKING:
@@ -102,7 +103,9 @@ def _not_done(d: Diagnosis) -> Sequence[Measurement | Observation]:
         if m.name not in done and m.number() not in numbers and m.number() in d.bank.batch.numbers
     ]
     held = d.bank.batch.numbers
-    return left + [o for o in observations().values() if o.name not in done and (o.finds or o.number in held)]
+    left += [o for o in observations().values() if o.name not in done and (o.finds or o.number in held)]
+    electric = is_electric(d.bank.scenario)
+    return [test for test in left if not (electric and gas_only(test))]
 
 
 class _Ground:

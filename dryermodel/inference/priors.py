@@ -72,7 +72,8 @@ def read_priors(path: Path) -> dict[str, Any]:
     try:
         given = _file(path)
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as problem:
-        raise InputError(f"cannot be read: {problem}", path.as_posix()) from problem
+        why = problem.strerror if isinstance(problem, OSError) else str(problem)
+        raise InputError(f"cannot be read: {why}", path.as_posix()) from problem
     where = path.as_posix()
     for section, entries in given.items():
         if section not in SECTIONS:

@@ -121,7 +121,15 @@ def test_impossible_readings_are_refused_with_why(
     assert conflict.names == (gather(measured, []).measured[0].name,)
     with pytest.raises(InputError) as problem:
         require_sensible(gather(measured, seen), load_scenario(machine), "--measured")
-    assert (problem.value.where, problem.value.key) == ("--measured", conflict.names[0])
+    assert problem.value.where == "--measured"
+    assert str(problem.value).count(conflict.names[0]) == 1 + conflict.message.count(f" {conflict.names[0]}")
+
+
+@pytest.mark.parametrize("seen", ["flame seen=no", "igniter glows", "flame returns", "gas cock shut=no"])
+def test_an_electric_machine_has_no_flame_to_be_seen(seen: str) -> None:
+    (conflict,) = found([], [seen], "electric")
+    assert conflict.refused and "electricity" in conflict.message
+    assert not found([], [seen], "standard") and not found([], ["drum turns"], "electric")
 
 
 @pytest.mark.parametrize(

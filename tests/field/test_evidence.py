@@ -12,6 +12,7 @@ from dryermodel import units
 from dryermodel.errors import InputError
 from dryermodel.field.evidence import gather, read_measured, said, taken, told
 from dryermodel.field.measurements import ADVANCE, find_measurement, measurements
+from dryermodel.field.safety import find_danger
 
 IN_WC = 249.08891
 
@@ -109,3 +110,17 @@ def test_said_in_the_trades_units() -> None:
     assert said(0.9 * IN_WC, "inH2O") == "0.9 in w.c."
     assert said(units.parse("22000 Btu/h", "power"), "Btu/h") == "22000 Btu/h"
     assert said(5.0 / 9.0, "delta_degF", 2) == "1 degF"
+
+
+@pytest.mark.parametrize("words", ["Smell of gas", "exhaust_in_the_room=yes", "limit trips=y"])
+def test_a_danger_told_as_seen_is_no_evidence_and_comes_first(words: str) -> None:
+    met = gather([], ["drum turns", words])
+    assert [s.name for s in met.seen] == ["drum turns"]
+    assert met.dangers == (find_danger(words.partition("=")[0]).advice,)
+    assert gather([], ["smell of gas=no"]).dangers == ()
+    with pytest.raises(InputError, match="yes or no"):
+        gather([], ["smell of gas=perhaps so"])
+
+
+def test_a_run_that_ends_when_the_button_is_let_go_can_be_told() -> None:
+    assert read_measured("cycle time=3 s").value == 3.0

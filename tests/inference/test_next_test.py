@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -12,6 +14,7 @@ from dryermodel.inference import likelihood as L
 from dryermodel.inference.bank import Bank
 from dryermodel.inference.diagnosis import diagnose
 from dryermodel.inference.next_test import LEAST_BITS, SETTING_UP, NextTest, next_tests
+from dryermodel.scenario.model import load_scenario
 from tests.inference.toys import Rule, toy_bank
 
 FAULTS = ("vent_blockage", "weak_burner", "igniter_open", "overload")
@@ -131,3 +134,11 @@ def test_machine_that_lacks_the_number_is_told_by_that(bank: Bank) -> None:
 def test_same_question_same_answer(bank: Bank) -> None:
     d = diagnose(bank, gather(["cycle time=60 min"], []), fresh=0)
     assert next_tests(d) == next_tests(d)
+
+
+def test_an_electric_machine_is_not_looked_at_for_a_flame() -> None:
+    gas = toy()
+    electric = replace(gas, scenario=load_scenario("electric"))
+    assert (
+        "flame seen" in found(gas) and "flame seen" not in found(electric) and "cycle time" in found(electric)
+    )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from dryermodel.field.evidence import said
 from dryermodel.field.measurements import Measurement
 from dryermodel.inference.bank import LONGEST
-from dryermodel.inference.cautions import cautions
+from dryermodel.inference.cautions import cautions, must_leave
 from dryermodel.inference.diagnosis import SHOWN, Interval, Ranked, Reason, is_healthy
 from dryermodel.inference.priors import HEALTHY
 from dryermodel.scenario.faults import find_fault
@@ -74,19 +74,23 @@ def ranking_table(d: Diagnosis) -> Table:
 
 def short_name(r: Ranked) -> str:
     """A group on one line: its likeliest members by name."""
-    likely = [key for key in r.faults if r.together or r.members[key] >= 0.05 * r.probability][:3]
+    likely = likely_of(r, 0.05)
     more = len(r.faults) - len(likely)
     if r.together:
         return " with ".join(map(name_of, likely))
     return " / ".join(map(name_of, likely)) + (f" / {more} more that look the same" if more else "")
 
 
+def likely_of(r: Ranked, share: float) -> list[str]:
+    """Up to three of a group that hold so much of it [1]; of many that hold little each, the first three."""
+    if r.together:
+        return list(r.faults[:3])
+    return [key for key in r.faults if r.members[key] >= share * r.probability][:3] or list(r.faults[:3])
+
+
 def _severity(r: Ranked) -> str:
-    told = []
-    for key in r.faults:
-        if key in r.severities and (r.together or r.members[key] >= 0.05 * r.probability):
-            told.append(severity_text(key, r.severities[key]))
-    return "; ".join(told[:3])
+    graded = [key for key in likely_of(r, 0.05) if key in r.severities]
+    return "; ".join(severity_text(key, r.severities[key]) for key in graded)
 
 
 def severity_text(key: str, s: Interval) -> str:
@@ -138,6 +142,8 @@ def verdict(d: Diagnosis) -> list[str]:
         lines.append(f"Not certain yet. First, with {percent(best.probability)}: {titles(best)}.")
     if len(best.faults) > 1 and not best.together and not is_healthy(best):
         lines.append("No reading so far tells these apart; a look at each does (see the tests below).")
+        if (nothing := d.sound) > max(best.members.values()):
+            lines.append(f"Nothing wrong with it, with {percent(nothing)}, is likelier than any one of them.")
     outside = [key for key in best.faults if key != HEALTHY and not find_fault(key).dryer_at_fault]
     if outside and len(outside) == len(best.faults):
         lines.append("Then the dryer is fine and what is around it is not: say so.")
@@ -158,14 +164,14 @@ def verdict(d: Diagnosis) -> list[str]:
 
 def titles(r: Ranked) -> str:
     """The likeliest of a group by their titles."""
-    likely = [key for key in r.faults if r.together or r.members[key] >= 0.1 * r.probability][:3]
-    words = [f'"{title_of(key)}"' for key in likely]
+    words = [f'"{title_of(key)}"' for key in likely_of(r, 0.1)]
     return (" together with " if r.together else " or ").join(words)
 
 
 def _healthy(d: Diagnosis) -> str:
     p = percent(d.ranking[0].probability)
-    hidden = hidden_words(d)
+    looked = bool(d.evidence.measured or d.evidence.seen)
+    hidden = hidden_words(d) if looked else ""
     tail = f" What could be there without showing: {hidden}." if hidden else ""
     return (
         f"Nothing wrong with it stands first ({p}). One long load is ordinary: loads of one home scatter by "
@@ -178,7 +184,8 @@ def hidden_words(d: Diagnosis) -> str:
     told = []
     for key, worst in sorted(d.hidden(), key=lambda item: -d.involved[item[0]])[:4]:
         fault = find_fault(key)
-        told.append(f"{name_of(key)}, up to {_rounded(fault.said(worst))} {fault.quantity}")
+        way = "up" if fault.amount(1.0) >= fault.amount(0.0) else "down"
+        told.append(f"{name_of(key)}, {way} to {_rounded(fault.said(worst))} ({fault.quantity})")
     return "; ".join(told)
 
 
@@ -224,6 +231,12 @@ def between(low: float, high: float, unit: str) -> str:
     return f"{said(low, unit).partition(' ')[0]} to {said(high, unit)}"
 
 
+def next_heading(d: Diagnosis) -> str:
+    """What stands above the next tests; where nobody stays, they wait."""
+    after = ", but not before what stands first is seen to" if must_leave(d) else ""
+    return f"What to test next{after} (most told for a minute of work)"
+
+
 def next_lines(d: Diagnosis, tests: Sequence[NextTest]) -> list[str]:
     """What to do next, and where each result would point."""
     if not tests:
@@ -258,9 +271,37 @@ def gain_table(found: Sequence[Gain]) -> Table:
         energy = g.saved["gas_energy"].middle + g.saved["electric_energy"].middle
         rows.append([
             name_of(g.fault), percent(g.probability), length(now.middle),
-            f"{time.low / 60.0:+.0f} to {time.high / 60.0:+.0f} min", f"{energy / 3.6e6:+.2f} kWh",
+            f"{signed(time.low / 60.0, 0)} to {signed(time.high / 60.0, 0)} min",
+            f"{signed(energy / 3.6e6, 2)} kWh",
         ])  # fmt: skip
     return headers, rows
+
+
+def signed(value: float, places: int) -> str:
+    """A difference with its sign; what rounds to nought has none.
+
+    >>> signed(2.6, 0), signed(-0.003, 2), signed(-1.25, 1)
+    ('+3', '0.00', '-1.2')
+    """
+    text = f"{value:+.{places}f}"
+    return text if float(text) else text[1:]
+
+
+LOSES = (
+    "Less than 0: mended, it takes more, because as it is it stops early, runs without heat or heats less "
+    "air. Then the repair is for dryness and safety."
+)
+"""What a saving below nought means."""
+
+
+def gain_notes(found: Sequence[Gain]) -> list[str]:
+    """What has to be said below the table of repairs."""
+    below = any(
+        g.saved["cycle_time"].low <= -30.0
+        or g.saved["gas_energy"].middle + g.saved["electric_energy"].middle <= -18000.0
+        for g in found
+    )
+    return wrap(LOSES, WIDEST) if below else []
 
 
 def length(time: float) -> str:

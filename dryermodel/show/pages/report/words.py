@@ -139,7 +139,8 @@ def members(r: Ranked) -> list[str]:
     r : Ranked
         Of a ranking.
     """
-    return [key for key in r.faults if r.together or r.members[key] >= SAID_ALONE * r.probability][:4]
+    named = [key for key in r.faults if r.together or r.members[key] >= SAID_ALONE * r.probability]
+    return named[:4] or list(r.faults[:3])  # of many that hold little each, the first
 
 
 def fault_name(key: str, reader: str) -> str:

@@ -1,0 +1,101 @@
+"""A diagnosis in words: groups of many, what could be hidden, what is saved, and who leaves first."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from dryermodel.field.evidence import gather
+from dryermodel.inference.diagnosis import Diagnosis, Interval, Ranked, diagnose
+from dryermodel.inference.gains import Gain
+from dryermodel.scenario.faults import catalogue
+from dryermodel.show.pages.report import words as report
+from dryermodel.show.text import diagnosis as show
+from dryermodel.show.text.columns import WIDEST
+from tests.inference.toys import Rule, line, toy_bank
+
+MANY = tuple(catalogue())[:24]
+GRADED = ("vent_blockage", "weak_burner")
+TIME = "cycle time=50 min"
+
+
+def crowd() -> Ranked:
+    """Many faults of which none holds a twentieth of the group."""
+    return Ranked(MANY, False, 0.6, dict.fromkeys(MANY, 0.6 / len(MANY)), {}, tuple(range(len(MANY))))
+
+
+def test_of_many_that_hold_little_each_the_first_are_named() -> None:
+    named = [show.name_of(key) for key in MANY[:3]]
+    assert show.short_name(crowd()) == f"{' / '.join(named)} / 21 more that look the same"
+    assert show.titles(crowd()).count('"') == 6
+    assert report.members(crowd()) == list(MANY[:3])
+
+
+def test_members_that_hold_little_beside_others_are_only_counted() -> None:
+    shares = dict.fromkeys(MANY, 0.001) | {MANY[1]: 0.5}
+    assert show.likely_of(crowd()._replace(members=shares), 0.05) == [MANY[1]]
+
+
+def weighed(sound: float, *known: str) -> Diagnosis:
+    """A healthy machine and two graded faults that show in nothing."""
+    rule: Rule = line(3000.0, 100.0)
+    rest = 0.5 * (1.0 - sound)
+    kinds = [((), sound, rule), *(((key,), rest, rule) for key in GRADED)]
+    return diagnose(toy_bank(kinds, 900), gather(known, []), fresh=0)
+
+
+def test_what_could_be_hidden_is_told_once_something_was_measured() -> None:
+    nothing, some = (" ".join(show.verdict(d)) for d in (weighed(0.6), weighed(0.6, TIME)))
+    assert "stands first" in nothing and "without showing" not in nothing
+    assert "vent blockage, up to" in some
+    assert "weak burner, down to" in some, "a weaker burner has less gas, not more"
+
+
+@pytest.mark.parametrize(("sound", "likelier"), [(0.45, True), (0.2, False)])
+def test_a_group_ahead_of_nothing_wrong_by_number_alone_says_so(sound: float, likelier: bool) -> None:
+    d = weighed(sound, TIME)
+    assert len(d.ranking[0].faults) == 2
+    assert ("is likelier than any one of them" in " ".join(show.verdict(d))) == likelier
+
+
+def gain(time: tuple[float, float, float], energy: float) -> Gain:
+    flat = Interval(energy, energy, energy)
+    saved = {"cycle_time": Interval(*time), "gas_energy": flat, "electric_energy": Interval(0.0, 0.0, 0.0)}
+    return Gain("vent_blockage", 0.5, {"cycle_time": Interval(3000.0, 3000.0, 3000.0)}, saved, 40)
+
+
+def test_savings_have_a_sign_and_nought_has_none() -> None:
+    (row,) = show.gain_table([gain((-20.0, 0.0, 90.0), -1000.0)])[1]
+    assert row[3:] == ["0 to +2 min", "0.00 kWh"]
+
+
+@pytest.mark.parametrize(
+    ("time", "energy", "told"),
+    [
+        ((-120.0, 0.0, 60.0), 0.0, True),
+        ((0.0, 0.0, 60.0), -3.6e6, True),
+        ((-20.0, 0.0, 60.0), -1000.0, False),
+        ((10.0, 20.0, 60.0), 3.6e6, False),
+    ],
+)
+def test_a_repair_that_takes_more_is_explained(
+    time: tuple[float, float, float], energy: float, told: bool
+) -> None:
+    assert bool(show.gain_notes([gain(time, energy)])) == told
+    assert np.all([len(x) <= WIDEST for x in show.gain_notes([gain(time, energy)])])
+
+
+@pytest.mark.parametrize(
+    ("seen", "complaint", "waits"),
+    [
+        ("smell of gas", "", True),
+        ("", "it stinks of gas", True),
+        ("limit trips", "", False),
+        ("", "takes too long", False),
+    ],
+)
+def test_where_nobody_stays_the_tests_wait(seen: str, complaint: str, waits: bool) -> None:
+    known = gather([], [seen] if seen else [], complaint)
+    rule = lambda points, bad: {"cycle_time": 3000.0 + points[:, 2], "lateness": points[:, 3]}  # noqa: E731
+    d = diagnose(toy_bank([((), 1.0, rule)], 50), known, fresh=0)
+    assert ("not before" in show.next_heading(d)) == waits
