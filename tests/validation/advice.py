@@ -20,7 +20,7 @@ from dryermodel.inference.bank import Bank
 from dryermodel.inference.diagnosis import Diagnosis
 from dryermodel.inference.next_test import SETTING_UP, next_tests
 from tests.validation.study import Judge
-from tests.validation.visits import Visits
+from tests.validation.visits import LOG, Visits
 
 Array = NDArray[np.float64]
 
@@ -118,3 +118,16 @@ def every_test(bank: Bank) -> list[str]:
     """Names of all measurements and answers there are."""
     held = bank.batch.numbers
     return [m.name for m in measurements().values() if m.number() in held] + list(observations())
+
+
+def most_tests() -> list[str]:
+    """Every look and the readings of six and a log: as much as a bank of this size can weigh at once.
+
+    With every measurement there is as well, not two of its 72,000 machines are left to carry the answer.
+    """
+    return list(dict.fromkeys([*LOG, *observations()]))
+
+
+def sure(steps: Sequence[Step], enough: float = 0.9) -> Step | None:
+    """Where a visit is when one hypothesis first has so much probability; None if it never does."""
+    return next((s for s in steps if s.probability >= enough), None)

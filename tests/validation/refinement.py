@@ -8,7 +8,7 @@ import numpy as np
 
 from dryermodel.inference.bank import Bank
 from dryermodel.inference.posterior import judged
-from tests.validation.scores import calibration_error, share
+from tests.validation.scores import share
 from tests.validation.study import Answers, Judge, note, severity_rank
 from tests.validation.tables import markdown
 from tests.validation.visits import Visits
@@ -40,15 +40,22 @@ def refined_answers(
 def refined_table(
     bank: Bank, reference: Bank, visits: Mapping[str, Visits], only: Sequence[int], tests: Sequence[str]
 ) -> str:
-    """The answers side by side."""
+    """The answers of all judges side by side."""
+    return refined_rows(
+        {kind: refined_answers(bank, reference, v, only, tests) for kind, v in visits.items()}
+    )
+
+
+def refined_rows(found: Mapping[str, Mapping[str, Answers]]) -> str:
+    """Table of answers by kind of visit and judge."""
     rows = []
-    for kind, v in visits.items():
-        for name, a in refined_answers(bank, reference, v, only, tests).items():
+    for kind, answers in found.items():
+        for name, a in answers.items():
+            right = a.within(1)
             rows.append([
-                kind, name, share(a.within(1)), share(a.within(3)),
-                f"{calibration_error(a.said, a.within(1), 5):.3f}", share(a.covered),
-                f"{np.median(a.effective):.0f}",
+                f"{kind} ({len(right)})", name, share(right), share(a.within(3)),
+                f"{np.mean(a.said):.2f}", share(a.covered), f"{np.median(a.effective):.0f}",
             ])  # fmt: skip
-    head = ["machines", "judge", "top-1", "top-3", "calibration error", "80 % of severities cover",
-            "effective machines, median"]  # fmt: skip
-    return f"{len(only)} visits of each kind.\n\n" + markdown(head, rows)
+    head = ["machines (visits)", "judge", "top-1", "top-3", "said of the first group, mean",
+            "80 % of severities cover", "effective machines, median"]  # fmt: skip
+    return markdown(head, rows)

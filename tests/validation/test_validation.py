@@ -15,6 +15,7 @@ from dryermodel.scenario.faults import catalogue
 from dryermodel.scenario.model import load_scenario
 from tests.validation import advice
 from tests.validation.decision_list import LINES, decide
+from tests.validation.long_run import distances, part_of
 from tests.validation.scores import calibration_error, difference, evenness, ranks, share
 from tests.validation.study import Judge, Outcome, sound_of, study
 from tests.validation.tables import FAMILIES, family, put
@@ -185,3 +186,11 @@ def test_part_of_a_document_is_put_between_its_marks(tmp_path: object) -> None:
     assert document.read_text(encoding="utf-8") == "a\n<!-- x: run -->\n\nnewer\n\n<!-- end of part -->\nb\n"
     with pytest.raises(ValueError, match="no place"):
         put("y", "run", "new", document)
+
+
+def test_larger_bank_is_nearer_to_the_long_run(bank: Bank, visits: dict[str, Visits]) -> None:
+    small = part_of(bank, len(bank.batch) // 3)
+    assert len(small.batch) == 10 * len(bank.hypotheses)
+    found = distances({"all": bank, "third": small}, bank, visits[PRIOR], range(6))
+    for name in EVIDENCE:
+        assert max(found["all", name]) < 1e-9 < np.median(found["third", name])
