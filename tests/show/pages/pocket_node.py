@@ -14,12 +14,13 @@ from tests.cycle.node import run_node
 _DOCUMENT = """
 const given = GIVEN;
 const told = JSON.stringify(given.data);
-globalThis.document = { getElementById: (id) => ({ textContent: id === "data" ? told : "" }) };
+const texts = { data: told, bank: given.bank };
+globalThis.document = { getElementById: (id) => ({ textContent: texts[id] ?? "" }) };
 globalThis.addEventListener = () => {};
 """
 _TELL = """
-const plain = (key, x) => (ArrayBuffer.isView(x) ? Array.from(x) : Number.isNaN(x) ? "nan" : x);
-console.log(JSON.stringify(answer, plain));
+const readable = (key, x) => (ArrayBuffer.isView(x) ? Array.from(x) : Number.isNaN(x) ? "nan" : x);
+console.log(JSON.stringify(answer, readable));
 """
 
 
@@ -29,11 +30,13 @@ def page_data() -> dict[str, Any]:
     return data()
 
 
-def in_page(script: str, question: object = None, scripts: tuple[str, ...] = ("core", "moves")) -> Any:
+def in_page(
+    script: str, question: object = None, scripts: tuple[str, ...] = ("core", "moves"), bank: object = None
+) -> Any:
     """What a script leaves in `answer`; it finds `given.question` and the page's own names."""
     home = files("dryermodel.show.pages.pocket").joinpath("assets")
     own = [home.joinpath(f"{name}.js").read_text(encoding="utf-8") for name in ("worker", *scripts)]
-    given = json.dumps({"data": page_data(), "question": question})
+    given = json.dumps({"data": page_data(), "question": question, "bank": json.dumps(bank)})
     document = _DOCUMENT.replace("GIVEN", given)
     program = "\n".join([document, engine_javascript(), library(), *own, script, _TELL])
     return json.loads(run_node(program))

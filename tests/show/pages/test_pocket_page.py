@@ -11,6 +11,9 @@ from typer.testing import CliRunner
 
 from dryermodel.cli import app
 from dryermodel.field.visit import visit_of
+from dryermodel.inference.bank import draw
+from dryermodel.inference.priors import priors_of
+from dryermodel.scenario.model import load_scenario
 from dryermodel.show.pages.pocket.page import inside, pocket_page
 from tests.show.pages.browser import Browser, browser, needs_browser
 
@@ -30,7 +33,7 @@ const choose = (id, value, kind) => {
 def page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The page as the command writes it."""
     file = tmp_path_factory.mktemp("pocket") / "pocket.html"
-    done = CliRunner().invoke(app, ["pocket", "-o", str(file)])
+    done = CliRunner().invoke(app, ["pocket", "-o", str(file), "--bank", "530"])
     assert done.exit_code == 0, done.output
     assert "without a network" in done.stdout
     return file
@@ -52,8 +55,10 @@ def test_one_file_that_asks_for_nothing(page: Path) -> None:
 
 
 def test_same_page_every_time() -> None:
-    assert pocket_page("1") == pocket_page("1")
-    assert pocket_page("<b>").count("dryermodel &lt;b&gt;") == 1
+    scenario = load_scenario("standard")
+    bank = draw(scenario, priors_of(scenario), 53, seed=1)
+    assert pocket_page("1", bank) == pocket_page("1", bank)
+    assert pocket_page("<b>", bank).count("dryermodel &lt;b&gt;") == 1
 
 
 @pytest.mark.parametrize("text", ["a</script>", "</STYLE>", "<!-- x"])
@@ -211,3 +216,19 @@ def test_a_sum_answers_as_soon_as_it_can(page: Path, chromium: Browser) -> None:
     assert "common practice" in told
     chromium.run(f"{CHOOSE} choose('sum-gas-clock-seconds', '82 ducks', 'input')")
     assert "no unit known here" in chromium.run("return document.getElementById('sum-gas-clock').textContent")
+
+
+@needs_browser
+def test_suspects_come_after_safety(page: Path, chromium: Browser) -> None:
+    """A smell of gas leaves no suspects on the page; without it they answer to a reading."""
+    chromium.open(page, "#diagnosis")
+    chromium.run("visits.load('')")
+    chromium.run(f"{CHOOSE} choose('danger-safety-smell-of-gas', 'yes', 'change')")
+    assert "everybody out" in chromium.run("return document.getElementById('dangers-told').textContent")
+    assert chromium.run("return document.querySelectorAll('#suspects-told table').length") == 0
+    chromium.run(f"{CHOOSE} choose('danger-safety-smell-of-gas', 'no', 'change')")
+    chromium.run(f"{CHOOSE} choose('read-measurement-vent-static', '1.3', 'change')")
+    told = chromium.run("return document.querySelector('#suspects-told table').textContent")
+    assert "Vent blocked" in told
+    assert chromium.run("return document.querySelectorAll('#suspects-told ol li').length") > 2
+    assert chromium.complaints() == []

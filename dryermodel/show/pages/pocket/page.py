@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from functools import cache
 from importlib.resources import files
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching as S
@@ -14,9 +14,27 @@ from dryermodel.cycle.run.javascript import engine_javascript, library_javascrip
 from dryermodel.physics.moist_air import humidity_ratio_from_rh
 from dryermodel.readings.rows import LEAST_WATER
 from dryermodel.show.pages.pocket import faults, machines, questions, sums
+from dryermodel.show.pages.pocket.bank import bank_data
 from dryermodel.show.pages.pocket.units import kind_data
 
-SCRIPTS = ("worker", "core", "moves", "drawing", "machine", "toml", "visit", "reckon", "sums", "start")
+if TYPE_CHECKING:
+    from dryermodel.inference.bank import Bank
+
+SCRIPTS = (
+    "worker",
+    "core",
+    "moves",
+    "drawing",
+    "machine",
+    "toml",
+    "reading",
+    "visit",
+    "reckon",
+    "sums",
+    "suspects",
+    "diagnosis",
+    "start",
+)
 """Scripts of the page in the order in which they run, after the engine and the library."""
 
 
@@ -32,16 +50,19 @@ PARTS = (
     Part("fault", "A fault"),
     Part("tuneup", "Tune-up"),
     Part("sums", "Bench sums"),
+    Part("diagnosis", "Suspects"),
 )
 
 
-def pocket_page(version: str) -> str:
+def pocket_page(version: str, bank: Bank) -> str:
     """Return the page as text.
 
     Parameters
     ----------
     version : str
         Of the program.
+    bank : Bank
+        Machines that readings are held against.
     """
     import jinja2
     from markupsafe import Markup
@@ -59,7 +80,10 @@ def pocket_page(version: str) -> str:
     told = [{"id": name, "text": Markup(inside(text))} for name, text in scripts.items()]
     css = Markup(inside(asset("pocket.css")))
     page = environment.get_template("pocket.html")
-    return page.render(version=version, css=css, parts=PARTS, data=data(), scripts=told) + "\n"
+    return (
+        page.render(version=version, css=css, parts=PARTS, data=data(), bank=bank_data(bank), scripts=told)
+        + "\n"
+    )
 
 
 def inside(text: str) -> str:

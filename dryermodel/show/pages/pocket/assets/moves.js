@@ -42,9 +42,9 @@ const machines = (() => {
     return { ...p, ...rules[fault.move.how](p, amount(fault, severity), fault.move) };
   }
   // What a severity means, as it is printed.
-  function said(fault, severity) {
+  function said(fault, severity, significant = 4) {
     if (!fault.graded) return severity ? fault.at_1 : fault.at_0;
-    const text = severity === 0 ? fault.at_0 : `${pocket.digits(pocket.inUnit(amount(fault, severity), fault.unit), 4)} ${fault.unit.label}`;
+    const text = severity === 0 ? fault.at_0 : `${pocket.digits(pocket.inUnit(amount(fault, severity), fault.unit), significant)} ${fault.unit.label}`;
     return text.replace("delta_deg", "deg").replace("inH2O", "in w.c.").trim();
   }
   const meets = (fault, machine) => !(fault.gas_only && machine.parameters.heat_source === data.electric);

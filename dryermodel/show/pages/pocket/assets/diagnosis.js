@@ -1,0 +1,66 @@
+"use strict";
+// Part five: safety first, then readings and answers in, suspects out, and what to look at next.
+(() => {
+  const { data, state, make, fill } = pocket;
+  const asked = data.questions;
+  const USUAL = ["cycle time", "exhaust temperature", "cut-out temperature", "vent static", "exhaust flow", "gas input", "burner cycles", "high-limit trips", "start weight", "dry weight", "room temperature", "room humidity"];
+  const name = (keys) => (keys.length ? keys.map((key) => machines.faults[key].title).join(", with ") : "nothing of the catalogue: healthy");
+  function howBad(found, h, key, place) {
+    const fault = machines.faults[key];
+    const [low, , high] = suspects.severity(found, h, place).map((s) => machines.said(fault, s, 2));
+    return `${fault.quantity}: ${low} to ${high}`;
+  }
+  function forms() {
+    fill("danger-questions", ...asked.dangers.map((danger) => visits.answerField("danger", "safety", danger.name, danger.question)));
+    const rest = asked.measurements.filter((m) => !USUAL.includes(m.name)).map((m) => m.name);
+    const field = (one) => visits.readingField("read", "measurement", one);
+    fill("readings-usual", ...USUAL.map(field));
+    fill("readings-rest", ...rest.map(field));
+    fill("looks", ...Object.entries(asked.when).map(([when, words]) => make("details", {}, make("summary", {}, words[0].toUpperCase() + words.slice(1)),
+      ...asked.observations.filter((o) => o.when === when).map((o) => make("div", {}, o.caution ? make("p", { class: "small" }, `Caution: ${o.caution}`) : null, visits.answerField("look", "seen", o.name, o.question))))));
+    document.getElementById("says-complaint").value = state.visit.complaint ?? "";
+  }
+  function answer() {
+    const safety = state.visit.safety ?? {};
+    const dangers = asked.dangers.filter((danger) => safety[danger.name] === true);
+    const seen = Object.entries(suspects.bank.seenDangers).filter(([look]) => state.visit.seen?.[look] === true).map(([, text]) => text);
+    fill("dangers-told", ...[...dangers.map((danger) => danger.advice), ...seen].map((text) => make("p", { class: "danger" }, text)));
+    if (dangers.some((danger) => danger.leave)) return fill("suspects-told", make("p", {}, "See to this first; no reading is worth staying for."));
+    const evidence = suspects.evidenceOf(state.visit, visits);
+    const found = suspects.weigh(evidence);
+    document.body.dataset.effective = String(Math.round(found.effective));
+    const ranked = suspects.ranking(evidence, found).filter((set) => set.probability >= suspects.bank.constants.shown).slice(0, 8);
+    const percent = (share) => `${Math.round(share * 100)} %`;
+    const bar = (share) => make("span", {}, `${percent(share)} `, make("span", { class: "bars", "aria-hidden": "true", style: `width:${(share * 6).toFixed(2)}rem` }));
+    const least = suspects.bank.constants.shown;
+    const p = found.probabilities;
+    const rows = ranked.map(({ members, probability }) => {
+      // Of faults that look alike only those are named that are themselves worth it.
+      const named = members.filter((h, i) => i === 0 || p[h] >= least);
+      const bad = named.slice(0, 3).flatMap((h) => suspects.hypotheses[h].keys.map((key, place) => [h, key, place])).filter(([, key]) => machines.faults[key].graded);
+      return [make("span", {}, named.map((h) => name(suspects.hypotheses[h].keys)).join("; or "), ...bad.map(([h, key, place]) => make("small", { class: "bad" }, howBad(found, h, key, place)))), bar(probability)];
+    });
+    rows.push(["something outside the catalogue", bar(found.outside)]);
+    const weak = found.effective < 60 ? make("p", { class: "caution" }, `Only about ${Math.round(found.effective)} of the simulated machines fit what was entered: take the percentages as an order, and use the command for more.`) : null;
+    const looks = suspects.nextLooks(found, new Set(Object.keys(state.visit.seen ?? {})));
+    const involved = {};
+    p.forEach((share, h) => { for (const key of suspects.hypotheses[h].keys) involved[key] = (involved[key] ?? 0) + share; });
+    const likely = Object.entries(involved).filter(([, share]) => share >= 0.1).map(([key]) => machines.faults[key]).filter((fault) => fault.danger);
+    fill("suspects-told", ...likely.map((fault) => make("p", { class: "danger" }, `If it is "${fault.title}": ${fault.danger}.`)),
+      pocket.table("Likely, by what was entered", ["what, and how bad if it is that (80 %)", "how likely"], rows), weak,
+      evidence.left.length ? make("p", { class: "small" }, `Not weighed: ${evidence.left.join("; ")}.`) : null,
+      make("h3", {}, "What to look at next, most told for a minute of work"),
+      make("ol", {}, ...looks.map(({ test, minutes }) => make("li", {}, `${test.question} (${asked.when[test.when]}; about ${minutes} min${test.tools.length ? `; ${test.tools.join(", ")}` : ""})${test.caution ? ` Caution: ${test.caution}` : ""}`))));
+    return undefined;
+  }
+  function everything() {
+    forms();
+    answer();
+  }
+  document.getElementById("says-complaint").addEventListener("change", (event) => { state.visit.complaint = event.target.value; visits.changed(); });
+  document.getElementById("suspects-machine").textContent = suspects.bank.title;
+  document.getElementById("suspects-count").textContent = String(suspects.bank.machines);
+  addEventListener("visit", answer);
+  addEventListener("hashchange", everything);
+  pocket.redraws.push(everything);
+})();
