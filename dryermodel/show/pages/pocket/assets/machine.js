@@ -14,7 +14,7 @@
       const span = Math.abs(ends[1] - ends[0]);
       const step = state.si && control.trade.label !== control.metric.label ? (span > 20 ? 0.5 : 0.1) : control.step;
       const id = `set-${control.key.replace(".", "-")}`;
-      const value = Number(pocket.digits(pocket.inUnit(si, unit), 5));
+      const value = Number(pocket.digits(pocket.inUnit(si, unit), 4));
       const number = make("input", { type: "number", id, value, step: "any", min: pocket.digits(ends[0], 5), max: pocket.digits(ends[1], 5), inputmode: "decimal" });
       const slider = make("input", { type: "range", min: ends[0], max: ends[1], step, "aria-label": `${control.words}, slider` });
       slider.value = value;
@@ -28,7 +28,7 @@
       };
       slider.addEventListener("input", () => { number.value = pocket.digits(Number(slider.value), 5); set(slider.value); });
       number.addEventListener("input", () => { slider.value = number.value; set(number.value); });
-      number.addEventListener("change", () => { number.value = pocket.digits(pocket.inUnit(state.values[control.key] ?? si, unit), 5); });
+      number.addEventListener("change", () => { number.value = pocket.digits(pocket.inUnit(state.values[control.key] ?? si, unit), 4); });
       return make("div", { class: "control" }, make("label", { for: id }, control.words), number, make("span", { class: "unit" }, unit.label), slider);
     });
     fill("controls", ...found);
@@ -56,11 +56,12 @@
   }
   function about() {
     const fault = machines.faults[state.fault];
+    fill("fault-caution", ...(!fault ? [] : [
+      fault.danger ? make("p", { class: "danger" }, `Danger: ${fault.danger}.`) : null,
+      make("p", { class: "caution" }, `Caution: ${fault.caution}`)].filter((line) => line)));
     if (!fault) return fill("fault-about");
     const line = (term, text) => [make("dt", {}, term), make("dd", {}, text)];
     return fill("fault-about",
-      fault.danger ? make("p", { class: "danger" }, `Danger: ${fault.danger}.`) : null,
-      make("p", { class: "caution" }, `Caution: ${fault.caution}`),
       make("dl", {}, ...line("What it does", fault.effect), ...line("What the customer says", fault.customer_says),
         ...line("What to measure", fault.measure.join("; ")), ...line("What confirms it", fault.confirms),
         ...line("Remedy", fault.remedy), ...line("Whose work", fault.licensed ? "Gas train: a licensed person where local rules say so." : "No gas-train work."),
