@@ -21,10 +21,12 @@ SAME_MEANING: tuple[tuple[str, str], ...] = (
                 r"|keeps? (on )?(running|going|turning)|runs? on|on and on|endless\w*|all day"),
     ("noheat", r"(not|doesnt|wont|isnt|never) (get |getting )?(heat|warm|hot)\w*|no (more )?heat|without heat"
                r"|(blows|stays|comes out|only) cold"),
-    ("nostart", r"(not|doesnt|wont|never) start\w*"),
+    ("nostart", r"(not|doesnt|wont|never) (start|turn on)\w*|(is|its|completely|totally) dead"),
+    ("noturn", r"(not|doesnt|wont|isnt|never|stopped) (turn|spin|tumbl|rotat)\w*"),
     ("nolight", r"(not|doesnt|wont|never) (light|ignit)\w*|no flame|nothing lights"),
-    ("slow", r"slow\w*|(too|so|very|takes?) long(er)?|longer|two (or three )?(runs|cycles|loads)|twice"
-             r"|hours?|take[sn]? (for )?ages|second (run|cycle)"),
+    ("slow", r"slow\w*|(too|so|very|takes?) long(er)?|longer|twice"
+             r"|(two|three|2|3) (or (three|3) )?(runs|cycles|loads)|hours?|take[sn]? (for )?ages"
+             r"|second (run|cycle)"),
     ("stops", r"stops?|quits?|shuts? (it)?self (off|down)|shuts? (off|down)|dies|cuts? out"
               r"|turns? (it)?self off"),
     ("early", r"early|too soon|too short|after a few minutes|right away"),

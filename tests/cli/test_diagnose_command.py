@@ -91,6 +91,10 @@ def test_no_heat_leads_to_what_takes_the_heat_away() -> None:
     }  # fmt: skip
 
 
+def test_a_drum_that_does_not_turn_leads_to_it() -> None:
+    assert data("--complaint", "the drum does not turn")["ranking"][0]["faults"] == ["drum_not_turning"]
+
+
 def test_a_look_settles_it() -> None:
     words = ("--seen", "flame seen=no", "--seen", "igniter glows=no", "--seen", "thermal cut-off open")
     assert data(*words)["ranking"][0]["faults"] == ["thermal_cutoff_open"]

@@ -26,6 +26,7 @@ def keys(said: str) -> list[str]:
         ("windows fog up", "vent_joint_leak"),
         ("only since it is on an extension cord", "low_line_voltage"),
         ("slow in winter", "cold_makeup_air"),
+        ("the drum doesn't turn", "drum_not_turning"),
         ("dryer got slow when the washer did", "wash_spin_poor"),
     ],
 )
@@ -55,6 +56,11 @@ def test_complaints_that_several_share_list_them_all(said: str, among: list[str]
         ("takes too long", "slow"),
         ("squeaks", "squealing"),
         ("weak ignitor", "weak igniter"),
+        ("takes 2 cycles", "takes two runs"),
+        ("won't start", "it is dead"),
+        ("won't turn on", "does not start"),
+        ("drum won't spin", "drum stopped turning"),
+        ("won't turn off", "never stops"),
     ],
 )
 def test_ways_of_saying_the_same_find_the_same(one: str, other: str) -> None:

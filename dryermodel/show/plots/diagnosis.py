@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from dryermodel.field.evidence import said
 from dryermodel.inference.diagnosis import SHOWN, Interval, Ranked, Reason
 from dryermodel.show.plots.style import DARK, FONT_PT, INK, MID, PALE, RC, WATER
-from dryermodel.show.text.diagnosis import name_of, percent, severity_text
+from dryermodel.show.text.diagnosis import likely_of, name_of, percent, severity_text
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -50,13 +50,13 @@ def plot_diagnosis(d: Diagnosis) -> Figure:
         _probabilities(figure.add_subplot(grid[0, 0]), d, shown)
         _severities(figure.add_subplot(grid[0, 1]), shown, rows)
         _readings(figure.add_subplot(grid[1, :]), d, shown[:LEADERS])
-        figure.suptitle("\n".join(textwrap.wrap(d.bank.scenario.full_title, 100)), fontsize=FONT_PT + 1)
+        figure.suptitle("\n".join(textwrap.wrap(d.bank.scenario.title, 100)), fontsize=FONT_PT + 1)
     return figure
 
 
 def label(r: Ranked) -> str:
     """A group on at most two lines."""
-    keys = list(r.faults) if r.together else [k for k in r.faults if r.members[k] >= 0.05 * r.probability][:2]
+    keys = likely_of(r, 0.05)[:2]
     more = 0 if r.together else len(r.faults) - len(keys)
     words = (" + " if r.together else " / ").join(name_of(key) for key in keys) + (
         f" / {more} more" if more else ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from dryermodel.field.complaints import complained_of
 from dryermodel.field.evidence import said
 from dryermodel.field.measurements import Measurement
 from dryermodel.inference.bank import LONGEST
@@ -47,14 +48,26 @@ def title_of(key: str) -> str:
     return "Nothing wrong" if key == HEALTHY else find_fault(key).title
 
 
+NOT_UNDERSTOOD = (
+    "The complaint is in words that are not known here and counts for nothing: say it otherwise, such as "
+    "'takes too long', 'no heat', 'damp at the end', 'stops too soon', 'never ends' or 'never starts'."
+)
+"""What is said of a complaint of no known kind."""
+
+
 def heading(d: Diagnosis) -> list[str]:
     """Machine, evidence and what comes first for safety."""
     evidence = d.evidence
     told = [f"{m.name} {said(m.value, m.measurement.unit)}" for m in evidence.measured]
     told += [f"{s.name}: {'yes' if s.yes else 'no'}" for s in evidence.seen]
     words = f'"{evidence.complaint}"; ' if evidence.complaint else ""
-    lines = [d.bank.scenario.full_title]
+    lines = [d.bank.scenario.title]
+    if d.bank.scenario.faults:
+        named = " and ".join(map(name_of, d.bank.scenario.faults))
+        lines += wrap(f"Its scenario has {named}: left out here, since what is wrong is asked.", WIDEST)
     lines += wrap(f"What is known: {words}{', '.join(told) or 'nothing measured yet'}.", WIDEST)
+    if evidence.complaint and not complained_of(evidence.complaint) and not must_leave(d):
+        lines += wrap(NOT_UNDERSTOOD, WIDEST)
     for text in cautions(d):
         lines += wrap(text, WIDEST, "FIRST: ", "       ")
     return lines
@@ -78,7 +91,16 @@ def short_name(r: Ranked) -> str:
     more = len(r.faults) - len(likely)
     if r.together:
         return " with ".join(map(name_of, likely))
-    return " / ".join(map(name_of, likely)) + (f" / {more} more that look the same" if more else "")
+    return " / ".join(map(name_of, likely)) + others(more)
+
+
+def others(more: int) -> str:
+    """What is said of the rest of a group.
+
+    >>> others(0), others(1), others(4)
+    ('', ' / 1 more that looks the same', ' / 4 more that look the same')
+    """
+    return f" / {more} more that look{'s' if more == 1 else ''} the same" if more else ""
 
 
 def likely_of(r: Ranked, share: float) -> list[str]:
@@ -140,8 +162,9 @@ def verdict(d: Diagnosis) -> list[str]:
         lines.append(f"{titles(best)}: {percent(best.probability)}.")
     else:
         lines.append(f"Not certain yet. First, with {percent(best.probability)}: {titles(best)}.")
-    if len(best.faults) > 1 and not best.together and not is_healthy(best):
-        lines.append("No reading so far tells these apart; a look at each does (see the tests below).")
+    if len(best.faults) > 1 and not best.together:
+        if len(likely_of(best, 0.1)) > 1:
+            lines.append("No reading so far tells these apart; a look at each does (see the tests below).")
         if (nothing := d.sound) > max(best.members.values()):
             lines.append(f"Nothing wrong with it, with {percent(nothing)}, is likelier than any one of them.")
     outside = [key for key in best.faults if key != HEALTHY and not find_fault(key).dryer_at_fault]
@@ -294,6 +317,10 @@ LOSES = (
 """What a saving below nought means."""
 
 
+SMALLER = "Overload mended is a smaller load: the laundry that is left out needs one of its own."
+"""What a saving of the load's size leaves out."""
+
+
 def gain_notes(found: Sequence[Gain]) -> list[str]:
     """What has to be said below the table of repairs."""
     below = any(
@@ -301,7 +328,8 @@ def gain_notes(found: Sequence[Gain]) -> list[str]:
         or g.saved["gas_energy"].middle + g.saved["electric_energy"].middle <= -18000.0
         for g in found
     )
-    return wrap(LOSES, WIDEST) if below else []
+    lines = wrap(LOSES, WIDEST) if below else []
+    return lines + (wrap(SMALLER, WIDEST) if any(g.fault == "overload" for g in found) else [])
 
 
 def length(time: float) -> str:

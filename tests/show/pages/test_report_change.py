@@ -137,3 +137,20 @@ def test_the_picture_marks_what_was_measured() -> None:
     assert bare.startswith("<svg") and bare.rstrip().endswith("</svg>") and "metadata" not in bare
     assert marked.count("<use") == bare.count("<use") + 1
     assert change_picture(mending(), {}, {}, False) != bare
+
+
+def test_a_machine_without_gas_has_no_row_of_nought_for_it(scenario: Scenario) -> None:
+    gas = mending()
+    none = np.zeros(MACHINES)
+    electric = gas._replace(
+        before={**gas.before, "gas_energy": none}, after={**gas.after, "gas_energy": none}
+    )
+    for mended, there in ((gas, True), (electric, False)):
+        assert any(line.name == "gas" for line in change.savings(mended, scenario)) == there
+        assert any("gas" in row.name for row in change.rows([], [], mended, "technician")) == there
+
+
+def test_a_smaller_load_is_no_saving_of_the_laundry(scenario: Scenario) -> None:
+    over = mending()._replace(faults=("overload",), together=False)
+    assert change.SMALLER in change.in_words(over, scenario, False)
+    assert change.SMALLER not in change.in_words(mending(), scenario, False)

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from dryermodel.field.complaints import complained_of
 from dryermodel.field.evidence import gather
 from dryermodel.inference.diagnosis import Diagnosis, Interval, Ranked, diagnose
 from dryermodel.inference.gains import Gain
@@ -85,6 +89,42 @@ def test_a_repair_that_takes_more_is_explained(
     assert np.all([len(x) <= WIDEST for x in show.gain_notes([gain(time, energy)])])
 
 
+def test_an_overload_saves_on_a_smaller_load_only() -> None:
+    saved = gain((10.0, 20.0, 60.0), 3.6e6)
+    assert "of its own" in " ".join(show.gain_notes([saved._replace(fault="overload")]))
+
+
+def test_one_named_fault_needs_nothing_told_apart() -> None:
+    """Where one of a group stands far out, no look at "these" is asked for."""
+    rule: Rule = line(3000.0, 100.0)
+    shares = [((), 1e-6), (("vent_blockage",), 0.95), (("weak_burner",), 0.05)]
+    alone, even = (
+        diagnose(toy_bank([(key, p, rule) for key, p in kinds], 900), gather([TIME], []), fresh=0)
+        for kinds in (shares, [shares[0], *((key, 0.5) for key, _ in shares[1:])])
+    )
+    assert len(alone.ranking[0].faults) == len(even.ranking[0].faults) == 2
+    assert "tells these apart" not in " ".join(show.verdict(alone))
+    assert "tells these apart" in " ".join(show.verdict(even))
+
+
+def test_faults_of_the_scenario_are_said_to_be_left_out() -> None:
+    d = weighed(0.6, TIME)
+    faulty = replace(d.bank, scenario=d.bank.scenario.with_faults({"vent_blockage": 0.7}))
+    plain = show.heading(d)
+    told = show.heading(replace(d, posterior=replace(d.posterior, bank=faulty)))
+    assert told[0] == plain[0] and "vent blockage: left out" in told[1] and told[2:] == plain[1:]
+
+
+@pytest.mark.parametrize(
+    ("complaint", "known"),
+    [("takes 2 cycles", True), ("il est en panne", False), ("smells of gas", True), ("", True)],
+)
+def test_a_complaint_that_counts_for_nothing_is_said(complaint: str, known: bool) -> None:
+    numbers: Rule = lambda x, bad: {"cycle_time": 3000.0 + x[:, 2], "lateness": x[:, 3]}  # noqa: E731
+    d = diagnose(toy_bank([((), 1.0, numbers)], 50), gather([], [], complaint), fresh=0)
+    assert ("counts for nothing" in " ".join(show.heading(d))) != known
+
+
 @pytest.mark.parametrize(
     ("seen", "complaint", "waits"),
     [
@@ -99,3 +139,8 @@ def test_where_nobody_stays_the_tests_wait(seen: str, complaint: str, waits: boo
     rule = lambda points, bad: {"cycle_time": 3000.0 + points[:, 2], "lateness": points[:, 3]}  # noqa: E731
     d = diagnose(toy_bank([((), 1.0, rule)], 50), known, fresh=0)
     assert ("not before" in show.next_heading(d)) == waits
+
+
+def test_words_that_are_offered_are_understood() -> None:
+    offered = re.findall(r"'([^']+)'", show.NOT_UNDERSTOOD)
+    assert len(offered) > 4 and all(complained_of(words) for words in offered)

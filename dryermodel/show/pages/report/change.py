@@ -80,8 +80,14 @@ def rows(
     """
     first, then = ({m.number: m for m in found} for found in (before, after))
     core = [number for number in CORE if mending is not None or number in then]
+    core = [number for number in core if number in then or number in first or not _never(number, mending)]
     others = [m.number for m in after if m.name not in ROOM and m.number not in CORE]
     return [_row(number, first.get(number), then.get(number), mending, reader) for number in core + others]
+
+
+def _never(number: str, mending: Mending | None) -> bool:
+    """Whether no machine has any of it, such as gas where the heat is electric."""
+    return mending is not None and not any(np.any(side[number]) for side in (mending.before, mending.after))
 
 
 def _row(
@@ -159,15 +165,20 @@ def savings(mending: Mending, scenario: Scenario) -> list[Saved]:
     prices = tariff(scenario)
     loads = prices.loads_per_year
     lowered = {name: mending.before[name] - mending.after[name] for name in CORE}
-    told = [
-        _saved("time", interval(lowered["cycle_time"]), loads, "min", "h"),
-        _saved("gas", interval(lowered["gas_energy"]), loads, "Btu", "therm"),
+    told = [_saved("time", interval(lowered["cycle_time"]), loads, "min", "h")]
+    if not _never("gas_energy", mending):
+        told.append(_saved("gas", interval(lowered["gas_energy"]), loads, "Btu", "therm"))
+    told += [
         _saved("electricity", interval(lowered["electric_energy"]), loads, "kWh", "kWh"),
     ]
     if money := _money(mending, prices):
         one, year = (" ".join((_plain_money(s), prices.currency)) for s in (money, _times(money, loads)))
         told.append(Saved("money", one, year))
     return told
+
+
+SMALLER = "Smaller loads save that much each; but what is left out of one needs a load of its own."
+"""What a saving of the load's size leaves out."""
 
 
 def in_words(mending: Mending, scenario: Scenario, done: bool) -> str:
@@ -189,11 +200,14 @@ def in_words(mending: Mending, scenario: Scenario, done: bool) -> str:
         else "Mended, if it is that, a load would take by the model, which is not validated here,"
     )
     text = f"{start} {_more_or_less(time, 'minutes', 60.0)}"
+    smaller = f" {SMALLER}" if "overload" in mending.faults else ""
     if (money := yearly_money(mending, scenario)) is None:
-        return f"{text}."
+        return f"{text}.{smaller}"
     prices = tariff(scenario)
     year = _more_or_less(money, prices.currency, 1.0)
-    return f"{text}, and a year of {prices.loads_per_year} loads {'costs' if done else 'cost'} {year}."
+    return (
+        f"{text}, and a year of {prices.loads_per_year} loads {'costs' if done else 'cost'} {year}.{smaller}"
+    )
 
 
 def _more_or_less(s: Interval, unit: str, scale: float) -> str:

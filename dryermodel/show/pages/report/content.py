@@ -16,7 +16,7 @@ from dryermodel.show.pages.report import change, words
 from dryermodel.show.pages.report.case import MOST_TOLD, MOST_WORK, TOLD, Case, known, short
 from dryermodel.show.pages.report.left import fault_cautions, left_to_do
 from dryermodel.show.pages.report.words import CUSTOMER, TECHNICIAN
-from dryermodel.show.text.diagnosis import FAINT, name_of, percent, reason_words, verdict
+from dryermodel.show.text.diagnosis import FAINT, name_of, others, percent, reason_words, verdict
 
 if TYPE_CHECKING:
     from dryermodel.field.evidence import Measured
@@ -138,7 +138,7 @@ def _finding(r: Ranked, reader: str) -> Finding:
     more = len(r.faults) - len(words.members(r))
     name = words.group_name(r, reader)
     if reader == TECHNICIAN and more > 0:
-        name += f" / {more} more that look the same"
+        name += others(more)
     return Finding(words.how_likely(r.probability, reader), name, words.how_bad(r, reader))
 
 
