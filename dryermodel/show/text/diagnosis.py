@@ -65,7 +65,8 @@ def heading(d: Diagnosis) -> list[str]:
     if d.bank.scenario.faults:
         named = " and ".join(map(name_of, d.bank.scenario.faults))
         lines += wrap(f"Its scenario has {named}: left out here, since what is wrong is asked.", WIDEST)
-    lines += wrap(f"What is known: {words}{', '.join(told) or 'nothing measured yet'}.", WIDEST)
+    known = f"What is known: {words}{', '.join(told) or 'nothing measured yet'}"
+    lines += wrap(f"{known.removesuffix('.')}.", WIDEST)
     if evidence.complaint and not complained_of(evidence.complaint) and not must_leave(d):
         lines += wrap(NOT_UNDERSTOOD, WIDEST)
     for text in cautions(d):
@@ -98,9 +99,9 @@ def others(more: int) -> str:
     """What is said of the rest of a group.
 
     >>> others(0), others(1), others(4)
-    ('', ' / 1 more that looks the same', ' / 4 more that look the same')
+    ('', ' / 1 more, less likely', ' / 4 more, less likely')
     """
-    return f" / {more} more that look{'s' if more == 1 else ''} the same" if more else ""
+    return f" / {more} more, less likely" if more else ""
 
 
 def likely_of(r: Ranked, share: float) -> list[str]:

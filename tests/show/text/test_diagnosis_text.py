@@ -30,7 +30,7 @@ def crowd() -> Ranked:
 
 def test_of_many_that_hold_little_each_the_first_are_named() -> None:
     named = [show.name_of(key) for key in MANY[:3]]
-    assert show.short_name(crowd()) == f"{' / '.join(named)} / 21 more that look the same"
+    assert show.short_name(crowd()) == f"{' / '.join(named)} / 21 more, less likely"
     assert show.titles(crowd()).count('"') == 6
     assert report.members(crowd()) == list(MANY[:3])
 
@@ -144,3 +144,10 @@ def test_where_nobody_stays_the_tests_wait(seen: str, complaint: str, waits: boo
 def test_words_that_are_offered_are_understood() -> None:
     offered = re.findall(r"'([^']+)'", show.NOT_UNDERSTOOD)
     assert len(offered) > 4 and all(complained_of(words) for words in offered)
+
+
+def test_a_unit_that_ends_in_a_point_ends_the_sentence() -> None:
+    rule: Rule = line(200.0, 10.0, "mid_drying_static")
+    known = gather(["vent static=0.9 in w.c."], [])
+    assert show.heading(diagnose(toy_bank([((), 1.0, rule)], 50), known, fresh=0))[1].endswith(" in w.c.")
+    assert ".." not in " ".join(show.heading(weighed(0.6, TIME)))
