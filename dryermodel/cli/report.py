@@ -53,6 +53,7 @@ def report(
 
 def _case(visit: Visit, bank: int, fresh: int, seed: int) -> Case:
     """Return all that the page is made of."""
+    from dryermodel.inference.cautions import must_leave
     from dryermodel.inference.diagnosis import diagnose
     from dryermodel.inference.gains import mend
     from dryermodel.inference.keep import bank_for
@@ -66,4 +67,5 @@ def _case(visit: Visit, bank: int, fresh: int, seed: int) -> Case:
     found = diagnose(machines, evidence, seed=seed, fresh=fresh)
     afterwards = diagnose(machines, after, seed=seed, fresh=fresh) if after.measured else None
     mending = mend(found, to_mend(visit, found))
-    return Case(visit, found, next_tests(afterwards or found), mending, afterwards)
+    tests = [] if must_leave(found) else next_tests(afterwards or found)
+    return Case(visit, found, tests, mending, afterwards)

@@ -80,6 +80,7 @@ def test_the_customer_reads_no_keys_and_no_bits(tmp_path: Path) -> None:
 @pytest.mark.parametrize("reader", READERS)
 def test_danger_comes_before_all_else(reader: str, tmp_path: Path) -> None:
     text = Reading(page(tmp_path, '[safety]\n"smell of gas" = true\n', reader)).text
+    assert "next:" not in text, "nobody stays to measure"
     assert DANGERS[0].advice in text
     assert text.index(DANGERS[0].advice) < text.index("In short")
 
