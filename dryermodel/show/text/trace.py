@@ -70,8 +70,10 @@ def value(found: Found, si: bool) -> str:
     """A measurement in the unit that people use.
 
     >>> from dryermodel.field.traces.outcome import Found
-    >>> value(Found("cycle time", 2910.0, 12.0), False), value(Found("cut-out temperature", 341.48, 1.0),
-    False) ('48.50 min', '155.0 degF')
+    >>> value(Found("cycle time", 2910.0, 12.0), False)
+    '48.50 min'
+    >>> value(Found("cut-out temperature", 341.48, 1.0), False)
+    '155.0 degF'
     """
     kind = KINDS[found.name]
     if kind == "time":
