@@ -35,6 +35,9 @@ Try first:
   dryermodel simulate standard --plot cycle.png     the same, drawn on one time axis
   dryermodel simulate standard --set vent.resistance_factor=8
                                                     what a badly restricted vent does to it
+  dryermodel diagnose standard --complaint "takes too long to dry" --measured "vent static=0.9 in w.c."
+                                                    from what was measured to what is wrong
+  dryermodel pocket -o pocket.html                  the same and more on a phone without a network
   dryermodel scenario list                          the machines and loads that come with it
   dryermodel scenario new mine.toml                 start your own
   dryermodel --help                                 everything else

@@ -92,7 +92,9 @@ def _line(points: Array, weights: Array, numbers: Array, m: Measured) -> _Line |
         (away * w[:, None]).T @ (y - level),
     )
     left = float(w @ (y - level - away @ slope) ** 2)
-    error = float(np.hypot(L.spread(m, np.array([m.value]))[0], np.sqrt(left)))
+    error = float(np.hypot(L.spread(m, np.array([m.value]))[0], np.sqrt(max(left, 0.0))))
+    if error <= 0.0:  # a number that is the same on every machine, read without error
+        return None
     return _Line(level - float(middle @ slope), np.asarray(slope), error, m.value)
 
 

@@ -228,3 +228,8 @@ def test_every_reading_of_the_vocabulary_that_can_be_measured_has_its_names() ->
         # Words and keys may be shared, and then stand for the measurement of the same name.
         assert found[0].name in {m.name for m in found[1:]}, reading.name
     assert known > 90
+
+
+@pytest.mark.parametrize("entry", TAKEN, ids=lambda entry: entry.name)
+def test_no_instrument_is_without_error_at_nought(entry: Measurement) -> None:
+    assert entry.accuracy > 0.0

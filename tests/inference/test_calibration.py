@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from scipy.optimize._numdiff import approx_derivative
 from scipy.special import ndtr
 
+from dryermodel import units
 from dryermodel.cycle.run.many import simulate_many
 from dryermodel.errors import InputError
 from dryermodel.field.evidence import Evidence, Measured, gather
@@ -118,7 +119,8 @@ def test_one_value_and_one_reading_are_weighed_by_their_errors(standard: Scenari
     unknown = one.unknown
     rise = float(unknown.ppf(ndtr(STEP)) - unknown.ppf(ndtr(-STEP))) / (2.0 * STEP)
     error = found.compared[0].scale
-    assert error == pytest.approx(0.0269 * one.value, rel=0.01)  # 2.5 % of the reader and 1 % of the model
+    parts = 0.025 * one.value, 0.01 * one.value, units.parse("200 Btu/h", "power")
+    assert error == pytest.approx(math.hypot(*parts), rel=0.01)  # reader, model, and the meter's dial
     assert one.left == pytest.approx((1.0 + (rise / error) ** 2) ** -0.5, rel=1e-4)
     assert one.value == pytest.approx(unknown.mode, rel=1e-4) and one.status == "narrowed"
 

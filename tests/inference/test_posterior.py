@@ -184,6 +184,16 @@ def test_proposal_of_a_linear_machine_is_its_posterior() -> None:
     assert np.diag(covariance)[others] == pytest.approx(np.ones(3), abs=0.05)
 
 
+def test_number_without_any_error_guides_nothing() -> None:
+    """Nought on every machine and read as nought by an instrument without error: no line to divide by."""
+    bank = toy_bank([(HEALTHY, 1.0, lambda x, _: {"gas_input": np.zeros(len(x))})], 300)
+    (m,) = gather(["gas input=0 Btu/h"], []).measured
+    exact = m._replace(accuracy=0.0, measurement=m.measurement._replace(model=0.0, model_relative=0.0))
+    found = near(bank.batch, np.arange(300), np.zeros(300), [exact])
+    assert found.mean == pytest.approx(np.zeros(WIDTH))
+    assert np.isfinite(found.root).all()
+
+
 def test_number_that_no_machine_has_guides_nothing() -> None:
     bank = three(300)
     bank.batch.numbers["cycle_time"][:] = np.nan
