@@ -146,3 +146,28 @@ def test_only_cycles_without_a_middle_lack_its_numbers(bank: Bank) -> None:
     missing = np.isnan(bank.batch.numbers["mid_drying_exhaust_air_temp"])
     assert not missing[bank.batch.which == FEW.index("healthy")].any()
     assert np.array_equal(missing, np.isnan(bank.batch.numbers["mid_drying_static"]))
+
+
+@pytest.mark.parametrize(
+    ("wettest", "mean", "hottest", "burned", "hot_but_damp", "wet_and_cold"),
+    [
+        (0.20, 0.10, 340.0, 1800.0, 1.0, 0.0),
+        (0.04, 0.03, 340.0, 1800.0, 0.0, 0.0),  # dry
+        (0.20, 0.10, 310.0, 1800.0, 0.0, 0.0),  # never got hot
+        (0.20, 0.10, 340.0, 500.0, 0.0, 0.0),  # hardly burned
+        (0.50, 0.30, 300.0, 0.0, 0.0, 1.0),
+        (0.50, 0.10, 300.0, 0.0, 0.0, 0.0),  # not wet as a whole
+    ],
+)
+def test_how_a_load_feels_at_the_end(
+    machines: Machines, wettest: float, mean: float, hottest: float, burned: float, hot_but_damp: float,
+    wet_and_cold: float,
+) -> None:  # fmt: skip
+    out = machines.outcomes.copy()
+    for name, value in (
+        ("wettest_final_moisture", wettest), ("final_moisture", mean), ("load_temp_max_K", hottest),
+        ("burner_time_s", burned),
+    ):  # fmt: skip
+        out[name] = value
+    told = numbers_of(machines._replace(outcomes=out), None, MANIFOLD, SUPPLY)
+    assert told["hot_but_damp"][0] == hot_but_damp and told["wet_and_cold"][0] == wet_and_cold
