@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
 from pathlib import Path
 
@@ -131,7 +132,8 @@ def test_a_clocked_meter_gives_the_gas_input_with_a_second_of_reading_error() ->
     half = units.parse("1/2 ft3", "volume")
     expected = clocked_rate(MeterReading(half, 41.0, 1, units.parse("1025 Btu/ft3", "heating value")))
     assert found.name == "gas input" and found.value == pytest.approx(expected, rel=1e-12)
-    assert found.accuracy == pytest.approx(expected * (0.025**2 + (1.0 / 41.0) ** 2) ** 0.5, rel=1e-9)
+    parts = units.parse("200 Btu/h", "power"), 0.025 * expected, expected / 41.0
+    assert found.accuracy == pytest.approx(math.hypot(*parts), rel=1e-9)
     assert turns.value == pytest.approx(found.value, rel=1e-12) and turns.accuracy < found.accuracy
 
 
