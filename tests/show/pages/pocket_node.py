@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from dryermodel.cycle.run.javascript import engine_javascript
 from dryermodel.show.pages.pocket.page import data, library
+from dryermodel.show.pages.shared.assemble import SHARED, assets_of
 from tests.cycle.node import run_node
 
 _DOCUMENT = """
@@ -34,8 +34,8 @@ def in_page(
     script: str, question: object = None, scripts: tuple[str, ...] = ("core", "moves"), bank: object = None
 ) -> Any:
     """What a script leaves in `answer`; it finds `given.question` and the page's own names."""
-    home = files("dryermodel.show.pages.pocket").joinpath("assets")
-    own = [home.joinpath(f"{name}.js").read_text(encoding="utf-8") for name in ("worker", *scripts)]
+    asset = assets_of("dryermodel.show.pages.pocket")
+    own = [asset(f"{name}.js") for name in (*SHARED, *scripts)]
     given = json.dumps({"data": page_data(), "question": question, "bank": json.dumps(bank)})
     document = _DOCUMENT.replace("GIVEN", given)
     program = "\n".join([document, engine_javascript(), library(), *own, script, _TELL])

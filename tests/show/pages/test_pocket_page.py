@@ -14,7 +14,8 @@ from dryermodel.field.visit import visit_of
 from dryermodel.inference.bank import draw
 from dryermodel.inference.priors import priors_of
 from dryermodel.scenario.model import load_scenario
-from dryermodel.show.pages.pocket.page import inside, pocket_page
+from dryermodel.show.pages.pocket.page import pocket_page
+from dryermodel.show.pages.shared.assemble import inside
 from tests.show.pages.browser import Browser, browser, needs_browser
 
 PHONE, DESKTOP = (360, 740), (1280, 900)

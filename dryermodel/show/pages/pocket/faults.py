@@ -8,7 +8,7 @@ from typing import Any
 from dryermodel.scenario import fault_search
 from dryermodel.scenario.fault_moves import MOVES, Adds, Follows, Move, Multiplies, Sets
 from dryermodel.scenario.faults import Fault, _ends, catalogue
-from dryermodel.show.pages.pocket.units import unit_data
+from dryermodel.show.pages.shared.units import unit_data
 
 WORDS = (
     "key", "title", "place", "quantity", "at_0", "at_1", "law", "effect", "customer_says", "measure",

@@ -9,7 +9,7 @@ from dryermodel.readings.rows import COLUMNS
 from dryermodel.scenario.convert import DAMP, pieces
 from dryermodel.scenario.files import shipped_scenarios
 from dryermodel.scenario.model import Scenario, load_scenario
-from dryermodel.show.pages.pocket.units import kind_data, unit_data
+from dryermodel.show.pages.shared.units import kind_data, unit_data
 from dryermodel.studies.sweep.vary import quantity_rule
 from dryermodel.vocabulary import READINGS
 

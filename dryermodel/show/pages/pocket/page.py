@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from functools import cache
-from importlib.resources import files
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from dryermodel.cycle.engine import state as Y
@@ -15,13 +14,13 @@ from dryermodel.physics.moist_air import humidity_ratio_from_rh
 from dryermodel.readings.rows import LEAST_WATER
 from dryermodel.show.pages.pocket import faults, machines, questions, sums
 from dryermodel.show.pages.pocket.bank import bank_data
-from dryermodel.show.pages.pocket.units import kind_data
+from dryermodel.show.pages.shared.assemble import assemble
+from dryermodel.show.pages.shared.units import kind_data
 
 if TYPE_CHECKING:
     from dryermodel.inference.bank import Bank
 
 SCRIPTS = (
-    "worker",
     "core",
     "moves",
     "drawing",
@@ -35,7 +34,7 @@ SCRIPTS = (
     "diagnosis",
     "start",
 )
-"""Scripts of the page in the order in which they run, after the engine and the library."""
+"""Scripts of the page in the order in which they run, after the shared ones."""
 
 
 class Part(NamedTuple):
@@ -64,38 +63,9 @@ def pocket_page(version: str, bank: Bank) -> str:
     bank : Bank
         Machines that readings are held against.
     """
-    import jinja2
-    from markupsafe import Markup
-
-    home = files(__package__).joinpath("assets")
-
-    def asset(name: str) -> str:
-        return home.joinpath(name).read_text(encoding="utf-8")
-
-    environment = jinja2.Environment(
-        loader=jinja2.FunctionLoader(asset), autoescape=True, undefined=jinja2.StrictUndefined
-    )
     scripts = {"engine": engine_javascript(), "library": library()}
-    scripts |= {name: asset(f"{name}.js") for name in SCRIPTS}
-    told = [{"id": name, "text": Markup(inside(text))} for name, text in scripts.items()]
-    css = Markup(inside(asset("pocket.css")))
-    page = environment.get_template("pocket.html")
-    return (
-        page.render(version=version, css=css, parts=PARTS, data=data(), bank=bank_data(bank), scripts=told)
-        + "\n"
-    )
-
-
-def inside(text: str) -> str:
-    """Return a script or a style that may stand in a page as it is; ValueError if it would end its element.
-
-    >>> inside("1 < 2")
-    '1 < 2'
-    """
-    lowered = text.lower()
-    if "</" in lowered or "<!--" in lowered:
-        raise ValueError("a script that would end its own element")
-    return text
+    told = {"version": version, "parts": PARTS, "data": data(), "bank": bank_data(bank)}
+    return assemble(__package__, "pocket", scripts, SCRIPTS, **told)
 
 
 @cache

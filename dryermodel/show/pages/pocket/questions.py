@@ -11,7 +11,7 @@ from dryermodel.field.observations import WHEN, Observation, observations
 from dryermodel.field.safety import DANGERS, RULES
 from dryermodel.field.tune_up import LICENSED, STAGES, STANDING, tune_up
 from dryermodel.kinds import label
-from dryermodel.show.pages.pocket.units import unit_data
+from dryermodel.show.pages.shared.units import unit_data
 
 WRITTEN: dict[str, tuple[str, ...]] = {
     "time": ("min", "minutes", "s", "sec", "seconds", "h", "hours"),

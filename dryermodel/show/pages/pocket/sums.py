@@ -10,7 +10,7 @@ from dryermodel.bench.rows import ASSUMED, Basis, Row, Sum
 from dryermodel.physics import bench, duct, fuel, moist_air, textile
 from dryermodel.readings.collar import at_collar
 from dryermodel.scenario.model import load_scenario
-from dryermodel.show.pages.pocket.units import unit_data
+from dryermodel.show.pages.shared.units import unit_data
 
 RELATIONS: tuple[Callable[..., Any], ...] = (
     gas.clocked_rate, gas.volume_factor, gas.orifice_rate, gas.orifice_diameter, load.regain_in_room,

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
-
 from dryermodel.show.pages.report.case import Case, by_number
 from dryermodel.show.pages.report.content import report_of
 from dryermodel.show.pages.report.words import TECHNICIAN, check_reader
+from dryermodel.show.pages.shared.assemble import assets_of
 
 UNSEEN = "\ufffd"
 """Stands for a letter that has no form: a control character, or one that turns the line around."""
@@ -33,11 +32,7 @@ def report_page(case: Case, reader: str, version: str) -> str:
     from markupsafe import Markup
 
     check_reader(reader)
-    home = files(__package__).joinpath("assets")
-
-    def asset(name: str) -> str:
-        return home.joinpath(name).read_text(encoding="utf-8")
-
+    asset = assets_of(__package__)
     environment = jinja2.Environment(
         loader=jinja2.FunctionLoader(asset), autoescape=True, undefined=jinja2.StrictUndefined,
         finalize=lambda value: printable(value) if type(value) is str else value,
