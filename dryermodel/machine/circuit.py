@@ -90,6 +90,15 @@ class Energised(NamedTuple):
     valve_power: float
 
 
+class Voltages(NamedTuple):
+    """Voltage across each load of the heat circuit [V]."""
+
+    timer: float
+    burner: float  # the whole burner circuit, and with it the holding coil or the electric heater
+    lower: float  # igniter and assist coil
+    main_coil: float
+
+
 def parallel(a: float, b: float) -> float:
     """Resistance of `a` and `b` in parallel [ohm].
 
@@ -147,28 +156,71 @@ def energise(c: Contacts, k: Circuit) -> Energised:
     Energised
         Loads above the pull-in share of line voltage, and the power of the resistive ones.
     """
-    live = c.supply and c.timer_main
-    motor = live and c.door and (c.start or c.centrifugal)
-    returned = c.door and c.centrifugal
-    heat_call = live and c.timer_heat and c.heat_select and returned
+    v = voltages(c, k)
+    motor = motor_fed(c)
+    heat_call = heat_called(c)
+    enough = k.pull_in_share * k.line_voltage
+    gas = k.heater <= 0.0
+    igniter_power = power(v.lower, k.igniter) if gas else 0.0
+    valve_power = (
+        power(v.burner, k.holding) + power(v.lower, k.assist) + power(v.main_coil, k.main_coil)
+        if gas
+        else 0.0
+    )
+    return Energised(
+        motor,
+        v.timer >= enough,
+        heat_call,
+        v.burner >= enough,
+        gas and v.burner >= enough,
+        gas and v.lower >= enough,
+        gas and v.lower >= enough,
+        gas and v.main_coil >= enough,
+        (not gas) and v.burner >= enough,
+        c.low_heat and heat_call,
+        power(v.timer, k.timer),
+        igniter_power,
+        valve_power,
+    )
 
-    limits = c.high_limit and c.thermal_cutoff
-    section = c.exhaust_thermostat and (limits or not k.whole_chain)
-    rest = limits or k.whole_chain
+
+def motor_fed(c: Contacts) -> bool:
+    """Whether the drive motor has line voltage."""
+    return c.supply and c.timer_main and c.door and (c.start or c.centrifugal)
+
+
+def heat_called(c: Contacts) -> bool:
+    """Whether the heat circuit is fed and has its return, whatever the thermostats do."""
+    return c.supply and c.timer_main and c.timer_heat and c.heat_select and c.door and c.centrifugal
+
+
+def section_closed(c: Contacts, k: Circuit) -> bool:
+    """Whether the contacts that the timer motor lies across in auto are all closed."""
+    return c.exhaust_thermostat and ((c.high_limit and c.thermal_cutoff) or not k.whole_chain)
+
+
+def voltages(c: Contacts, k: Circuit) -> Voltages:
+    """Voltage across each load of the heat circuit as the contacts stand.
+
+    Parameters
+    ----------
+    c : Contacts
+        The contacts.
+    k : Circuit
+        Resistances and wiring.
+    """
     burner = burner_resistance(c, k)
-
     across_timer = 0.0
     across_burner = 0.0
-    if heat_call and rest:
-        if section:
+    if heat_called(c) and ((c.high_limit and c.thermal_cutoff) or k.whole_chain):
+        if section_closed(c, k):
             across_burner = k.line_voltage
         elif c.automatic:
             across_timer = k.line_voltage * k.timer / (k.timer + burner)
             across_burner = k.line_voltage - across_timer
-    if live and returned and c.timer_direct:
+    if c.supply and c.timer_main and c.door and c.centrifugal and c.timer_direct:
         across_timer = k.line_voltage
 
-    enough = k.pull_in_share * k.line_voltage
     lower = parallel(k.igniter, k.assist)
     across_lower = across_burner
     across_main = 0.0
@@ -178,25 +230,4 @@ def energise(c: Contacts, k: Circuit) -> Energised:
             across_lower = across_burner - across_main
         else:
             across_lower = 0.0
-    gas = k.heater <= 0.0
-    igniter_power = power(across_lower, k.igniter) if gas else 0.0
-    valve_power = (
-        power(across_burner, k.holding) + power(across_lower, k.assist) + power(across_main, k.main_coil)
-        if gas
-        else 0.0
-    )
-    return Energised(
-        motor,
-        across_timer >= enough,
-        heat_call,
-        across_burner >= enough,
-        gas and across_burner >= enough,
-        gas and across_lower >= enough,
-        gas and across_lower >= enough,
-        gas and across_main >= enough,
-        (not gas) and across_burner >= enough,
-        c.low_heat and heat_call,
-        power(across_timer, k.timer),
-        igniter_power,
-        valve_power,
-    )
+    return Voltages(across_timer, across_burner, across_lower, across_main)
