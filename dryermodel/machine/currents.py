@@ -67,9 +67,10 @@ def currents(c: Contacts, k: Circuit) -> Currents:
     timer = timer_currents(c, k, v)
     section = burner if section_closed(c, k) else 0.0
     through_sensor = igniter + assist - main_coil if c.flame_sensor else 0.0
+    back = burner + timer.direct
     return Currents(
-        burner, section, timer.across, timer.direct, burner, holding, through_sensor, main_coil, igniter, assist,
-        heater, burner + timer.direct,
+        burner, section, timer.across, timer.direct, burner,
+        holding, through_sensor, main_coil, igniter, assist, heater, back,
     )  # fmt: skip
 
 
