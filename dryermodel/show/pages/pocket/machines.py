@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from dryermodel.cycle.reasons import EndReason
-from dryermodel.readings.rows import COLUMNS
 from dryermodel.scenario.convert import DAMP, pieces
 from dryermodel.scenario.files import shipped_scenarios
 from dryermodel.scenario.model import Scenario, load_scenario
-from dryermodel.show.pages.shared.units import kind_data, unit_data
-from dryermodel.studies.sweep.vary import quantity_rule
-from dryermodel.vocabulary import READINGS
+from dryermodel.show.pages.shared.sliders import Control, control_data, figure_data
 
 FIRST = "standard"
 """The machine that the page opens with."""
@@ -36,18 +33,6 @@ FIGURES = (
 """Readings that the page shows of a cycle, in its order."""
 
 PER_WATER = "energy_per_water"
-
-
-class Control(NamedTuple):
-    """One slider of the healthy machine."""
-
-    key: str  # of a scenario file
-    words: str
-    low: float  # in the trade's unit, as are the next two
-    high: float
-    step: float
-    unit: str  # the trade's
-    metric: str
 
 
 CONTROLS = (
@@ -93,22 +78,12 @@ def machine(scenario: Scenario, name: str) -> dict[str, Any]:
 
 def controls() -> list[dict[str, Any]]:
     """Return the sliders, with their bounds [SI] as a scenario file admits them."""
-    found = []
-    for control in CONTROLS:
-        bounds = quantity_rule(control.key).bounds() if control.unit else (0.0, control.high)
-        units = {"trade": unit_data(control.unit), "metric": unit_data(control.metric)}
-        found.append({**control._asdict(), **units, "bounds": bounds})
-    return found
+    return [control_data(control) for control in CONTROLS]
 
 
 def figures() -> list[dict[str, Any]]:
     """Return what is shown of a cycle: name, words, column of the outcome and units."""
-    found = []
-    for name in FIGURES:
-        entry = READINGS[name]
-        shown = {"name": name, "words": entry.words, "about": entry.about, "column": COLUMNS.get(name)}
-        found.append({**shown, **kind_data(entry.kind, entry.decimals)})
-    return found
+    return [figure_data(name) for name in FIGURES]
 
 
 def endings() -> dict[str, str]:

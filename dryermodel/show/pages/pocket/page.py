@@ -103,6 +103,7 @@ def places() -> dict[str, Any]:
     switches = {"flame": S.FLAME, "heater": S.HEATER, "timer": S.TIMER_MOTOR, "limit": S.HIGH_LIMIT}
     return {
         "exhaust": Y.EXHAUST_ELEMENT,
+        "dial": Y.DIAL,
         "moisture": Y.MOISTURE,
         "perPiece": Y.PER_PIECE,
         "switches": switches,

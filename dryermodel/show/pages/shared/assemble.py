@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from importlib.resources import files
 from typing import Any
 
-SHARED = ("page", "moving", "sketch", "worker")
+SHARED = ("page", "moving", "sliding", "sketch", "worker")
 """Scripts of every page that computes, in the order in which they run, before the page's own."""
 
 

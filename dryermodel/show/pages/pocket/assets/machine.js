@@ -7,31 +7,11 @@
   const machine = () => machines.byName[state.machine] ?? data.machines[0];
 
   function sliders() {
-    const found = data.controls.map((control) => {
-      const unit = unitOf(control);
-      const si = state.values[control.key] ?? machine().values[control.key];
-      const ends = [control.low, control.high].map((end) => pocket.inUnit(pocket.toSi(end, control.trade), unit));
-      const span = Math.abs(ends[1] - ends[0]);
-      const step = state.si && control.trade.label !== control.metric.label ? (span > 20 ? 0.5 : 0.1) : control.step;
-      const id = `set-${control.key.replace(".", "-")}`;
-      const value = Number(pocket.digits(pocket.inUnit(si, unit), 4));
-      const number = make("input", { type: "number", id, value, step: "any", min: pocket.digits(ends[0], 5), max: pocket.digits(ends[1], 5), inputmode: "decimal" });
-      const slider = make("input", { type: "range", min: ends[0], max: ends[1], step, "aria-label": `${control.words}, slider` });
-      slider.value = value;
-      const set = (text) => {
-        const entered = Number(text);
-        if (text === "" || !Number.isFinite(entered)) return;
-        const within = Math.min(Math.max(entered, ends[0]), ends[1]);
-        state.values[control.key] = pocket.toSi(within, unit);
-        pocket.save();
-        compute();
-      };
-      slider.addEventListener("input", () => { number.value = pocket.digits(Number(slider.value), 5); set(slider.value); });
-      number.addEventListener("input", () => { slider.value = number.value; set(number.value); });
-      number.addEventListener("change", () => { number.value = pocket.digits(pocket.inUnit(state.values[control.key] ?? si, unit), 4); });
-      return make("div", { class: "control" }, make("label", { for: id }, control.words), number, make("span", { class: "unit" }, unit.label), slider);
-    });
-    fill("controls", ...found);
+    fill("controls", ...data.controls.map((control) => sliding.control(control, {
+      si: state.si,
+      value: state.values[control.key] ?? machine().values[control.key],
+      set: (si) => { state.values[control.key] = si; pocket.save(); compute(); },
+    })));
   }
   function chooseMachine() {
     fill("machine-choice", ...data.machines.map((one) => make("option", { value: one.name, selected: one.name === machine().name }, one.title)));

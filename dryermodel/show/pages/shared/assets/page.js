@@ -85,7 +85,7 @@ const page = (() => {
     addEventListener("pagehide", saveNow);
     const unitOf = (both) => (state.si ? both.metric : both.trade);
 
-    // The worker: the newest question of a kind replaces one that still waits -----------------------
+    // The worker --------------------------------------------------------------------------------------
     const source = scripts.map((id) => document.getElementById(id).textContent).join("\n");
     let worker = null;
     const waiting = new Map();
@@ -99,15 +99,16 @@ const page = (() => {
     } catch (error) {
       worker = null; // the page then computes by itself, and stands still while it does
     }
-    function ask(kind, question, answer) {
-      waiting.set(kind, { question, answer });
+    // Of one slot, the newest question replaces one that still waits.
+    function ask(kind, question, answer, slot = kind) {
+      waiting.set(slot, { kind, question, answer });
       if (!busy) next();
     }
     function next() {
       const entry = waiting.entries().next();
       if (entry.done) return;
-      const [kind, { question, answer }] = entry.value;
-      waiting.delete(kind);
+      const [slot, { kind, question, answer }] = entry.value;
+      waiting.delete(slot);
       busy = true;
       last += 1;
       running.set(last, answer);

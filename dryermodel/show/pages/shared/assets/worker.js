@@ -10,25 +10,25 @@ globalThis.dryerWork = (() => {
     return one.state.map((a, i) => u * u * ((1 + 2 * theta) * a + theta * h * one.rate[i]) +
       theta * theta * ((3 - 2 * theta) * other.state[i] - u * h * other.rate[i]));
   }
-  function sampled(p, recording, places, points) {
+  // What is drawn of a recording at ascending times.
+  function sampled(p, recording, places, times) {
     const { time, state, rate } = recording;
-    const end = time[time.length - 1];
     const pieces = dryerLibrary.pieces_of(p);
     const row = (i) => ({ time: time[i], state: Array.from(state[i]), rate: rate[i] });
     const kinds = p.piece_share.map((share, i) => [share, i]).filter(([share]) => share > 0);
-    const found = { time: [], exhaust: [], load: [], moisture: kinds.map(() => []) };
+    const found = { time: times, exhaust: [], load: [], dial: [], moisture: kinds.map(() => []) };
     let i = 0;
-    for (let k = 0; k <= points; k += 1) {
-      const t = (end * k) / points;
+    for (const t of times) {
       while (i + 2 < time.length && time[i + 1] <= t) i += 1;
       const y = within(row(i), row(Math.min(i + 1, time.length - 1)), t);
-      found.time.push(t);
       found.exhaust.push(y[places.exhaust]);
       found.load.push(dryerLibrary.hottest(y, pieces));
+      found.dial.push(y[places.dial]);
       kinds.forEach(([, kind], n) => found.moisture[n].push(y[places.moisture + places.perPiece * kind]));
     }
     return found;
   }
+  const evenly = (end, points) => Array.from({ length: points + 1 }, (_, k) => (end * k) / points);
   function intervals(recording, column, end) {
     const found = [];
     let began = null;
@@ -47,10 +47,10 @@ globalThis.dryerWork = (() => {
     const { outcome, recording } = dryerEngine.recordCycle(parameters);
     const end = outcome.cycle_time_s;
     const on = Object.fromEntries(Object.entries(places.switches).map(([name, column]) => [name, intervals(recording, column, end)]));
-    return { outcome, end, series: sampled(parameters, recording, places, points), on };
+    return { outcome, end, series: sampled(parameters, recording, places, evenly(end, points)), on };
   }
   const work = { cycles: (questions) => questions.map(cycle) };
-  return (kind, question) => work[kind](question);
+  return Object.assign((kind, question) => work[kind](question), { work, sampled, evenly });
 })();
 if (typeof document === "undefined") {
   onmessage = (event) => postMessage({ id: event.data.id, answer: dryerWork(event.data.kind, event.data.question) });
