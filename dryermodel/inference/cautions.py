@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dryermodel.field.safety import DANGERS
-from dryermodel.scenario.fault_search import smells_of_gas
+from dryermodel.scenario.fault_search import smells_of_gas, words_of
 from dryermodel.scenario.faults import find_fault
 
 if TYPE_CHECKING:
@@ -25,6 +25,10 @@ EXHAUST = (
 LIMIT = (
     "The high limit opens: something is overheating. Do not bridge it and do not leave the machine running "
     "unwatched; clear the vent before any other test."
+)
+BREAKER = (
+    "A breaker that trips has found a short or a motor that stands: do not reset it again and again; "
+    "unplug, and have cord, wiring and motor seen to by a qualified person."
 )
 YELLOW = "A yellow flame can make carbon monoxide: stop, and have the burner seen to by a qualified person."
 
@@ -48,6 +52,7 @@ def cautions(d: Diagnosis) -> list[str]:
     """
     found = list(d.evidence.dangers)
     found += [GAS] if smells_of_gas(d.evidence.complaint) else []
+    found += [BREAKER] if "breakertrip" in words_of(d.evidence.complaint) else []
     found += [SEEN_DANGERS[s.name] for s in d.evidence.seen if s.yes and s.name in SEEN_DANGERS]
     if any(m.name == "high-limit trips" and m.value >= 1.0 for m in d.evidence.measured):
         found.append(LIMIT)

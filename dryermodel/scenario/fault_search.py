@@ -17,26 +17,60 @@ from dryermodel.errors import nearest
 from dryermodel.scenario.faults import Fault, catalogue
 
 SAME_MEANING: tuple[tuple[str, str], ...] = (
-    ("endless", r"for ?ever|without end|(never|not|doesnt|wont|cant) (stop|end|finish|shut off|turn off)\w*"
+    # what is not so, or only tells when, must not count as a complaint
+    ("untrue", r"(no|not|never|isnt|arent|without|doesnt|dont) "
+               r"(any |longer |more |very |really |too |so |that )*"
+               r"(nois\w+|loud\w*|squeal\w*|squeak\w*|thump\w*|rattl\w*|smell\w*(?! (of )?gas)|humid\w*"
+               r"|damp\w*|wet\w*|slow\w*|overheat\w*|hum(s|ming)?|buzz\w*)"
+               r"|(not|doesnt|dont) takes? (too |so |very )?long(er)?"),
+    ("theend", r"(when|once|after|by the time|until) (it|the dryer|the machine|the cycle) "
+               r"(has stopped|(is )?(stops?|shuts? off|done|ends?|finish\w*))"),
+    ("slow", r"take[sn]? (me |us )?(for )?(for ?ever|all day|all night|ages)|for ?ever (to|until)"),
+    ("endless", r"for ?ever|without end"
+                r"|(never|not|doesnt|wont|cant) (stop|end|finish|shuts? off|turns? off)\w*"
                 r"|keeps? (on )?(running|going|turning)|runs? on|on and on|endless\w*|all day"),
-    ("noheat", r"(not|doesnt|wont|isnt|never) (get |getting )?(heat|warm|hot)\w*|no (more )?heat|without heat"
-               r"|(blows|stays|comes out|only) cold"),
-    ("nostart", r"(not|doesnt|wont|never) (start|turn on)\w*|(is|its|completely|totally) dead"),
-    ("noturn", r"(not|doesnt|wont|isnt|never|stopped) (turn|spin|tumbl|rotat)\w*"),
-    ("nolight", r"(not|doesnt|wont|never) (light|ignit)\w*|no flame|nothing lights"),
+    ("noheat", r"(not|doesnt|wont|isnt|never|no longer) "
+               r"(gets? |getting |becomes? |blows? |puts? out )*(any )?(heat|warm|hot)\w*"
+               r"|no (more )?(heat|hot air|warm air)|without heat"
+               r"|(stop|stopped|stops|quit|quits) heating|lost (its |the |all )?heat"
+               r"|(blows?|blowing|stays|comes out|only) (ice |stone )?cold"),
+    ("nostart", r"(not|doesnt|wont|never|no longer) (start|turn on|run)s?(ing)?"
+                r"|(is|its|completely|totally) dead|nothing happens|no (sign of )?life"
+                r"|(does|do) nothing|doesnt do anything"),
+    ("noturn", r"(not|doesnt|wont|isnt|never|no longer|stop|stopped|stops) (turn|spin|tumbl|rotat)\w*"),
+    ("nolight", r"(not|doesnt|wont|never|no longer) (light|ignit)\w*|no flame|nothing lights"),
+    ("breakertrip", r"(trip|blow|blew|kick|throw|flip|pop)\w* (out )?(the |a |our |my |its |every )?"
+                    r"((circuit|main|house) )?(breaker|fuse)s?"
+                    r"|breakers? (\w+ ){0,2}(trip|pop|goes|go|went|kick|flip|out)\w*"
+                    r"|(the|a|our|my|house|main) fuses? (keeps? )?(blow|blew|pop|goes|go|went)\w*"),
     ("slow", r"slow\w*|(too|so|very|takes?) long(er)?|longer|twice"
-             r"|(two|three|2|3) (or (three|3) )?(runs|cycles|loads)|hours?|take[sn]? (for )?ages"
+             r"|(two|three|2|3) (or (three|3) )?(runs|cycles|loads)|hours?"
              r"|second (run|cycle)"),
     ("stops", r"stops?|quits?|shuts? (it)?self (off|down)|shuts? (off|down)|dies|cuts? out"
-              r"|turns? (it)?self off"),
+              r"|turns? (it)?self off|turns? off"),
     ("early", r"early|too soon|too short|after a few minutes|right away"),
     ("middle", r"middle|mid cycle|half ?way|part ?way"),
-    ("wet", r"wet|damp\w*|moist|not dry|soaked|drip\w*"),
-    ("hot", r"hot(ter|test)?|overheat\w*|burn(s|ing|t) (up|clothes)|scorch\w*"),
-    ("smell", r"smell\w*|stink\w*|odou?r\w*|stench"),
+    ("humid", r"(house|home|room|basement|cellar|garage|attic|closet|apartment|flat|air|ceilings?|walls?) "
+              r"((is|are|gets?|getting|feels?|stays?|becomes?|goes|all|so|very|really|always|too) )*"
+              r"(damp|wet|moist|clammy|sticky|drip|sweat|humid|steam|fog|must|mou?ld|mildew|condens)\w*"
+              r"( (and|or) (damp|wet|moist|must|humid|mou?ld)\w*)?"
+              r"|windows? ((is|are|gets?|all|so|very|always) )*(damp|wet|drip|sweat)\w*"
+              r"|((water|drops|moisture) (\w+ ){0,3}|(damp|wet) (smell (in|of) )?(the |our |my )?)"
+              r"(windows?|walls?|ceilings?|house|room|basement|cellar)"
+              r"|humid\w*|steam\w*|fog\w*|muggy|mou?ld\w*|mildew\w*|musty|condensation|sauna"),
+    ("lintabout", r"(lint|dust) ((is|are|gets?|goes|flies|blows|comes|all) )*"
+                  r"(all over|over everything|everywhere"
+                  r"|(on|in|into) the ((laundry|whole) )?(room|walls?|floor|house|air)"
+                  r"|behind the (machine|dryer))|dusty ((laundry|utility) )?room"
+                  r"|room ((is|gets|so|very|always) )*(dusty|full of (lint|dust))"),
+    ("wet", r"wet|damp\w*|moist|soaked|drip\w*|(not|never|doesnt|wont|arent|isnt|dont|cant) ((really"
+            r"|quite|fully|all|always|get|getting|got|the|my|our|clothes|towels|laundry) )*dry(ing)?"),
+    ("hot", r"hot(ter|test)?|overheat\w*|burn(s|ing|t) (up|clothes)|scorch\w*"
+            r"|sing(es?|ed|eing)|shr(i|a|u)nk\w*"),
+    ("smell", r"smell\w*|stink\w*|odou?r\w*|stench|reek\w*"),
     ("squeal", r"squeal\w*|squeak\w*|screech\w*|chirp\w*"),
     ("thump", r"thump\w*|bang\w*|knock\w*|thud\w*"),
-    ("rumble", r"rumbl\w*|grind\w*|rattl\w*|noisy|noise|loud\w*"),
+    ("rumble", r"rumbl\w*|grind\w*|rattl\w*|noisy|nois(e|es)|loud\w*|scrap(es?|ing)"),
     ("hum", r"hum(s|ming)?|buzz\w*"),
     ("igniter", r"ignit[eo]rs?|glow ?bars?|glow ?coil"),
     ("vent", r"vents?|ducts?|hose|exhaust pipe"),
@@ -46,7 +80,6 @@ SAME_MEANING: tuple[tuple[str, str], ...] = (
     ("blower", r"blowers?|fans?|impellers?"),
     ("washer", r"washers?|washing machine"),
     ("load", r"loads?|laundry|clothes|wash"),
-    ("humid", r"humid\w*|steam\w*|fog\w*|muggy"),
 )  # fmt: skip
 """A word of our own, and the ways of saying it that count as the same, in the order they are looked for."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from dryermodel.field.complaints import complained_of
+from dryermodel.field.complaints import complained_of, nearest_complaint
 from dryermodel.field.evidence import said
 from dryermodel.field.measurements import Measurement
 from dryermodel.inference.bank import LONGEST
@@ -49,10 +49,21 @@ def title_of(key: str) -> str:
 
 
 NOT_UNDERSTOOD = (
-    "The complaint is in words that are not known here and counts for nothing: say it otherwise, such as "
-    "'takes too long', 'no heat', 'damp at the end', 'stops too soon', 'never ends' or 'never starts'."
+    "The complaint is in words that are not known here and counts for nothing{near}: say it otherwise, "
+    "such as 'takes too long', 'no heat', 'damp at the end', 'stops too soon', 'never ends' or "
+    "'never starts'."
 )
-"""What is said of a complaint of no known kind."""
+"""What is said of a complaint of no known kind; `near` names the nearest known one."""
+
+
+def not_understood(said: str) -> str:
+    """What is said of a complaint of no known kind, with the nearest known one.
+
+    >>> not_understood("sqeaks terribly").partition(":")[0].partition("nothing ")[2]
+    "(the nearest known is 'noisy drum')"
+    """
+    found = nearest_complaint(said)
+    return NOT_UNDERSTOOD.format(near=f" (the nearest known is '{found.name}')" if found else "")
 
 
 def heading(d: Diagnosis) -> list[str]:
@@ -68,7 +79,7 @@ def heading(d: Diagnosis) -> list[str]:
     known = f"What is known: {words}{', '.join(told) or 'nothing measured yet'}"
     lines += wrap(f"{known.removesuffix('.')}.", WIDEST)
     if evidence.complaint and not complained_of(evidence.complaint) and not must_leave(d):
-        lines += wrap(NOT_UNDERSTOOD, WIDEST)
+        lines += wrap(not_understood(evidence.complaint), WIDEST)
     for text in cautions(d):
         lines += wrap(text, WIDEST, "FIRST: ", "       ")
     return lines

@@ -146,6 +146,22 @@ def test_words_that_are_offered_are_understood() -> None:
     assert len(offered) > 4 and all(complained_of(words) for words in offered)
 
 
+@pytest.mark.parametrize(
+    ("complaint", "told"),
+    [
+        ("sqeaks terribly", "counts for nothing (the nearest known is 'noisy drum')"),
+        ("shows an error code", "counts for nothing: say it otherwise"),
+        ("trips the breaker", "FIRST: A breaker that trips"),
+    ],
+)
+def test_words_not_known_are_told_with_the_nearest_and_a_breaker_with_its_caution(
+    complaint: str, told: str
+) -> None:
+    rule: Rule = line(3000.0, 10.0)
+    d = diagnose(toy_bank([((), 1.0, rule)], 50), gather([], [], complaint), fresh=0)
+    assert told in " ".join(" ".join(show.heading(d)).split())
+
+
 def test_a_unit_that_ends_in_a_point_ends_the_sentence() -> None:
     rule: Rule = line(200.0, 10.0, "mid_drying_static")
     known = gather(["vent static=0.9 in w.c."], [])
