@@ -114,5 +114,6 @@ def test_lint_and_types_see_pinned_packages_only() -> None:
         assert pinned[name] == version
 
 
-def test_a_newcomer_installs_and_runs_no_lint() -> None:
-    assert not {"ruff", "mypy"} & NEEDS.keys()
+def test_a_newcomer_installs_and_runs_no_lint_and_builds_no_guide() -> None:
+    assert not {"ruff", "mypy", "sphinx"} & NEEDS.keys()
+    assert all("==" in need for need in TABLE["optional-dependencies"]["docs"])

@@ -44,9 +44,12 @@ def project() -> dict[str, Any]:
 
 
 def declared(table: dict[str, Any]) -> list[str]:
-    """Return what the program, its options and its tests need: all but the pinned tools of ``lint``."""
+    """Return what the program, its options and its tests need: all but the pinned ``lint`` and ``docs``."""
     options = table.get("optional-dependencies", {})
-    return [*table["dependencies"], *(need for name in options if name != "lint" for need in options[name])]
+    return [
+        *table["dependencies"],
+        *(need for name in options if name not in ("lint", "docs") for need in options[name]),
+    ]
 
 
 def lowest(needs: Iterable[str]) -> dict[str, str]:

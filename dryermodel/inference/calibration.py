@@ -3,6 +3,8 @@
 Least squares on measurements and priors together [1]_, from several starts; the intervals follow from the
 slopes at the best fit, so they are those of a machine that is nearly linear near it.
 
+References
+----------
 .. [1] A. Tarantola, Inverse Problem Theory and Methods for Model Parameter Estimation, SIAM 2005, section
    3.2 (from memory): least squares with a Gaussian prior.
 """

@@ -24,7 +24,7 @@ def display(kind: str, si: bool) -> Display:
     Parameters
     ----------
     kind : str
-        A key of :data:`dryermodel.vocabulary.KINDS`.
+        A key of :data:`dryermodel.kinds.KINDS`.
     si : bool
         Metric instead of the trade's units.
     """
@@ -39,7 +39,7 @@ def scaled(values: ArrayLike, kind: str, si: bool) -> NDArray[np.float64]:
     values : array_like
         In the SI base unit of the kind; kelvin for temperatures and their differences.
     kind : str
-        A key of :data:`dryermodel.vocabulary.KINDS`.
+        A key of :data:`dryermodel.kinds.KINDS`.
     si : bool
         Metric instead of the trade's units.
 
