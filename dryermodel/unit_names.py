@@ -28,7 +28,7 @@ KINDS: dict[str, Kind] = {
         "a temperature difference", "K", "15 delta_degF", ("delta_degF", "delta_degC", "degF", "degC", "K")
     ),
     "pressure": Kind(
-        "a pressure", "Pa", "3.5 inH2O", ("inH2O", "in w.c.", "Pa", "kPa", "psi", "inHg", "hPa")
+        "a pressure", "Pa", "3.5 in w.c.", ("inH2O", "in w.c.", "Pa", "kPa", "psi", "inHg", "hPa")
     ),
     "power": Kind("a power", "W", "22000 Btu/h", ("Btu/h", "kBtu/h", "kW", "W")),
     "volume flow": Kind("a volume flow", "m3/s", "140 cfm", ("cfm", "ft3/min", "cfh", "m3/h", "L/s", "m3/s")),

@@ -12,7 +12,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from dryermodel.errors import did_you_mean
+from dryermodel.errors import nearest
 from dryermodel.unit_names import DEGREES, UNIT_WORDS, Kind
 from dryermodel.unit_names import KINDS as KINDS
 from dryermodel.unit_names import spelling as spell
@@ -71,11 +71,18 @@ def _require_unit(unit: str, kind: str = "", text: str = "") -> str:
     """Return the registry's spelling of a unit, or say of which text it is an unknown part."""
     spelling = _known_unit(unit)
     if spelling is None:
-        near = did_you_mean(unit, {name for k in KINDS.values() for name in k.written_in})
+        near = _near_units(unit)
         wanted = KINDS.get(kind)
         hint = f"; {wanted.label} is written e.g. '{wanted.example}'" if wanted else ""
         raise ValueError(f"unknown unit '{_as_typed(unit, text)}'{near}{hint}")
     return spelling
+
+
+def _near_units(unit: str) -> str:
+    """Return the units that look like an unknown one, as the trade writes them, to be put behind it."""
+    names = nearest(unit, {name for kind in KINDS.values() for name in kind.written_in})
+    told = ", ".join(dict.fromkeys("in w.c." if name == "inH2O" else name for name in names))
+    return f" (did you mean {told}?)" if told else ""
 
 
 @cache

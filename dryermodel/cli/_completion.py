@@ -36,11 +36,12 @@ def visits(incomplete: str) -> list[Offer]:
 
 def tools(incomplete: str) -> list[Offer]:
     """Offer the tools of measurements and looks, after the last comma of a list too."""
-    from dryermodel.field.asking import questions
+    from dryermodel.field.tools import known_tools
 
     before, comma, last = incomplete.rpartition(",")
-    names = sorted({tool for question in questions() for tool in question.tools})
-    return [(f"{before}{comma}{name}", about) for name, about in _starting(last, [(n, "") for n in names])]
+    return [
+        (f"{before}{comma}{name}", about) for name, about in _starting(last, [(n, "") for n in known_tools()])
+    ]
 
 
 def _files(incomplete: str) -> list[Offer]:

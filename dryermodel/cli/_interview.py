@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection
 from pathlib import Path
 
 import typer
@@ -27,11 +27,11 @@ class Interview:
     ----------
     path : Path
         Visit file; made at the first answer if it is not there.
-    have : sequence of str, optional
+    have : collection of str, optional
         Tools at hand; questions that need another are left out.
     """
 
-    def __init__(self, path: Path, have: Sequence[str] | None = None) -> None:
+    def __init__(self, path: Path, have: Collection[str] | None = None) -> None:
         self.path, self.have = path, have
         self.visit: Visit | None = load_visit(path) if path.exists() else None
         self.questions = self._of_the_machine()

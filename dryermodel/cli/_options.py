@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from dryermodel.cli import _completion
+from dryermodel.errors import InputError
 
 ScenarioArgument = Annotated[
     str,
@@ -35,3 +36,44 @@ FaultOption = Annotated[
         autocompletion=_completion.faults,
     ),
 ]
+
+MeasuredOption = Annotated[
+    list[str],
+    typer.Option(
+        "--measured",
+        metavar="NAME=VALUE",
+        help="What was measured, e.g. 'static=0.9 in w.c.', 'cycle time=75 min +- 2 min' or "
+        "'gas input=1/2 ft3 in 82 s'; repeatable.",
+    ),
+]
+
+BankOption = Annotated[int, typer.Option("--bank", metavar="N", help="Simulated machines to start from.")]
+
+FreshOption = Annotated[
+    int,
+    typer.Option(
+        "--fresh", metavar="N", help="Fresh cycles at most, where too few machines fit; 0 for none."
+    ),
+]
+
+SeedOption = Annotated[int, typer.Option("--seed", metavar="S", help="Of what is drawn.")]
+
+BANK, FRESH, SEED = 24_000, 6000, 1
+"""What stands where nothing is said; a bank of that size is kept."""
+
+LEAST_BANK, LARGEST_BANK = 500, 1_000_000
+
+
+def check_draws(bank: int, fresh: int, seed: int) -> None:
+    """Raise InputError for a size of bank, fresh cycles or a seed that cannot be."""
+    if not LEAST_BANK <= bank <= LARGEST_BANK:
+        raise InputError(f"is {bank}, allowed {LEAST_BANK} to {LARGEST_BANK} machines", "--bank")
+    if not 0 <= fresh <= LARGEST_BANK:
+        raise InputError(f"is {fresh}, allowed 0 to {LARGEST_BANK} cycles", "--fresh")
+    check_seed(seed)
+
+
+def check_seed(seed: int) -> None:
+    """Raise InputError for a seed that cannot be."""
+    if seed < 0:
+        raise InputError(f"is {seed}, allowed 0 and above", "--seed")

@@ -22,14 +22,6 @@ VisitOrScenario = Annotated[
     ),
 ]
 
-MeasuredOption = Annotated[
-    list[str],
-    typer.Option(
-        metavar="NAME=VALUE",
-        help="What was measured, e.g. 'static=0.9 in w.c.' or 'cycle time=75 min +- 2 min'; repeatable.",
-    ),
-]
-
 
 def known(
     visit: str,
@@ -41,20 +33,22 @@ def known(
 ) -> tuple[Scenario, Evidence]:
     """Return the machine and what is known of it, from a visit file or from options."""
     from dryermodel.errors import InputError
+    from dryermodel.field.clocked import heating_value_of
     from dryermodel.field.conflicts import require_sensible
     from dryermodel.field.evidence import gather, joined
     from dryermodel.field.visit import is_visit, load_visit
     from dryermodel.scenario.model import load_scenario
 
-    own = gather(measured, seen, complaint)
     if not is_visit(visit):
         scenario = load_scenario(visit, setting, fault)
+        own = gather(measured, seen, complaint, heating_value_of(scenario))
         require_sensible(own, scenario)
         return scenario, own
     for option, given in (("--set", setting), ("--fault", fault)):
         if given:
             raise InputError("is for a scenario; a visit file names its own", option)
     held = load_visit(visit)
+    own = gather(measured, seen, complaint, heating_value_of(held.scenario))
     together = joined(held.evidence(), own)
     require_sensible(together, held.scenario)
     return held.scenario, together

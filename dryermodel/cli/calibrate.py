@@ -9,10 +9,17 @@ import typer
 
 from dryermodel.cli import _completion
 from dryermodel.cli._files import check_picture
-from dryermodel.cli._options import FaultOption, SettingOption
+from dryermodel.cli._options import (
+    SEED,
+    FaultOption,
+    MeasuredOption,
+    SeedOption,
+    SettingOption,
+    check_seed,
+)
 from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error
-from dryermodel.cli._visit import MeasuredOption, VisitOrScenario, known
+from dryermodel.cli._visit import VisitOrScenario, known
 from dryermodel.show.text.tables import print_table
 
 if TYPE_CHECKING:
@@ -40,7 +47,7 @@ def calibrate(
         typer.Option("-o", "--out", metavar="FILE", help="Write the fitted machine as a scenario (.toml)."),
     ] = None,
     starts: Annotated[int, typer.Option(metavar="N", help="Points to fit from.")] = 8,
-    seed: Annotated[int, typer.Option(metavar="S", help="Of the starts.")] = 1,
+    seed: SeedOption = SEED,
     plot: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Draw the fit as PNG, SVG or PDF.")
     ] = None,
@@ -83,8 +90,7 @@ def _check_numbers(starts: int, seed: int) -> None:
 
     if not 1 <= starts <= MOST_STARTS:
         raise InputError(f"is {starts}, allowed 1 to {MOST_STARTS}", "--starts")
-    if seed < 0:
-        raise InputError(f"is {seed}, allowed 0 and above", "--seed")
+    check_seed(seed)
 
 
 def _print(found: Calibration, si: bool, version: str) -> None:
@@ -92,7 +98,7 @@ def _print(found: Calibration, si: bool, version: str) -> None:
 
     typer.echo("\n".join([*show.heading(found), ""]))
     print_table(*show.measured_table(found, si))
-    typer.echo("\n".join(["", *show.verdict(found)]))
+    typer.echo("\n".join([*show.measured_notes(found), "", *show.verdict(found)]))
     headers, rows = show.value_table(found, si)
     if rows:
         typer.echo("\nWhat these readings determine")

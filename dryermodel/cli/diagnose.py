@@ -8,18 +8,26 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from dryermodel.cli._files import check_picture
-from dryermodel.cli._options import SettingOption
+from dryermodel.cli._options import (
+    BANK,
+    FRESH,
+    SEED,
+    BankOption,
+    FreshOption,
+    MeasuredOption,
+    SeedOption,
+    SettingOption,
+    check_draws,
+)
 from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error
-from dryermodel.cli._visit import MeasuredOption, VisitOrScenario, known
+from dryermodel.cli._visit import VisitOrScenario, known
 from dryermodel.show.text.tables import print_table
 
 if TYPE_CHECKING:
     from dryermodel.inference.diagnosis import Diagnosis
     from dryermodel.inference.gains import Gain
     from dryermodel.inference.next_test import NextTest
-
-LEAST_BANK, LARGEST_BANK = 500, 1_000_000
 
 
 @exit_on_input_error
@@ -49,28 +57,25 @@ def diagnose(
     priors: Annotated[
         Path | None, typer.Option(metavar="FILE", help="What you know of how often faults are met (TOML).")
     ] = None,
-    bank: Annotated[
-        int, typer.Option("--bank", metavar="N", help="Simulated machines to start from.")
-    ] = 24_000,
-    fresh: Annotated[
-        int, typer.Option(metavar="N", help="Fresh cycles at most, where too few machines fit; 0 for none.")
-    ] = 6000,
-    seed: Annotated[int, typer.Option(metavar="S", help="Of the draws.")] = 1,
+    bank: BankOption = BANK,
+    fresh: FreshOption = FRESH,
+    seed: SeedOption = SEED,
     plot: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Draw the answer as PNG, SVG or PDF.")
     ] = None,
     json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
 ) -> None:
     """Say what is likely wrong, how bad and how sure, what each repair would buy, and what to test next."""
+    from dryermodel.field.tools import tools_of
     from dryermodel.inference.diagnosis import diagnose as run
     from dryermodel.inference.gains import gains
     from dryermodel.inference.keep import bank_for
     from dryermodel.inference.next_test import next_tests
-    from dryermodel.inference.options import minutes_of, tools_of
+    from dryermodel.inference.options import minutes_of
     from dryermodel.inference.priors import priors_of, read_priors
 
     check_picture(plot)
-    check_numbers(bank, fresh, seed)
+    check_draws(bank, fresh, seed)
     scenario, evidence = known(visit, measured, seen, complaint, setting)
     tools, work = tools_of(have), minutes_of(minutes)
     believed = priors_of(scenario, None if priors is None else read_priors(priors))
@@ -92,18 +97,6 @@ def diagnose(
         typer.echo(dumps(as_data(found, tests, bought, __version__), indent=2, allow_nan=False))
         return
     _print(found, tests, bought)
-
-
-def check_numbers(bank: int, fresh: int, seed: int) -> None:
-    """Raise InputError for a size of bank, fresh cycles or a seed that cannot be."""
-    from dryermodel.errors import InputError
-
-    if not LEAST_BANK <= bank <= LARGEST_BANK:
-        raise InputError(f"is {bank}, allowed {LEAST_BANK} to {LARGEST_BANK} machines", "--bank")
-    if not 0 <= fresh <= LARGEST_BANK:
-        raise InputError(f"is {fresh}, allowed 0 to {LARGEST_BANK} cycles", "--fresh")
-    if seed < 0:
-        raise InputError(f"is {seed}, allowed 0 and above", "--seed")
 
 
 def _print(found: Diagnosis, tests: list[NextTest], bought: list[Gain]) -> None:

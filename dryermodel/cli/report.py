@@ -9,9 +9,9 @@ import typer
 
 from dryermodel.cli import _completion
 from dryermodel.cli._files import check_page
+from dryermodel.cli._options import BANK, FRESH, SEED, BankOption, FreshOption, SeedOption, check_draws
 from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error
-from dryermodel.cli.diagnose import check_numbers
 
 if TYPE_CHECKING:
     from dryermodel.field.visit import Visit
@@ -27,13 +27,9 @@ def report(
     reader: Annotated[
         str, typer.Option("--for", metavar="WHOM", help="customer or technician: for whom it is written.")
     ] = "customer",
-    bank: Annotated[
-        int, typer.Option("--bank", metavar="N", help="Simulated machines to start from.")
-    ] = 24_000,
-    fresh: Annotated[
-        int, typer.Option(metavar="N", help="Fresh cycles at most, where too few machines fit; 0 for none.")
-    ] = 6000,
-    seed: Annotated[int, typer.Option(metavar="S", help="Of the draws.")] = 1,
+    bank: BankOption = BANK,
+    fresh: FreshOption = FRESH,
+    seed: SeedOption = SEED,
 ) -> None:
     """Write a visit as one page to print or send: what was found, done, changed, and is left to do."""
     from dryermodel import __version__
@@ -44,7 +40,7 @@ def report(
 
     check_reader(reader)
     check_page(output)
-    check_numbers(bank, fresh, seed)
+    check_draws(bank, fresh, seed)
     held = load_visit(visit)
     page = report_page(_case(held, bank, fresh, seed), reader, __version__).encode("utf-8")
     write_file(output, page)

@@ -70,14 +70,14 @@ def ask(
     """Ask for a visit one question at a time; every answer is kept at once, and it can be gone on with."""
     from dryermodel.cli._interview import Interview
     from dryermodel.errors import InputError
+    from dryermodel.field.tools import tools_of
     from dryermodel.files import require_writable
 
     file = Path(path)
     if file.suffix != ".toml":
         raise InputError("must end in .toml, e.g. visit.toml", file.as_posix())
     require_writable(file)
-    tools = None if have is None else [tool.strip() for tool in have.split(",") if tool.strip()]
-    Interview(file, tools).run()
+    Interview(file, tools_of(have)).run()
 
 
 @app.command()

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection
 from pathlib import Path
 from typing import NamedTuple
 
-from dryermodel.errors import InputError, did_you_mean, shortened
+from dryermodel.errors import InputError, shortened
+from dryermodel.field.clocked import CLOCKED, GAS_INPUT
 from dryermodel.field.conflicts import conflicts
 from dryermodel.field.contradictions import Conflict
-from dryermodel.field.entries import GAS_INPUT
 from dryermodel.field.evidence import as_written
 from dryermodel.field.measurements import ADVANCE, Measurement, advance, find_measurement
 from dryermodel.field.observations import NO, YES, Observation
 from dryermodel.field.round import ROOM, Part, parts
 from dryermodel.field.safety import DANGERS
+from dryermodel.field.tools import tools_at_hand
 from dryermodel.field.visit import Visit, visit_of
 from dryermodel.field.visit_text import (
     Spot,
@@ -71,12 +72,12 @@ class Question(NamedTuple):
     tools: tuple[str, ...] = ()
 
 
-def questions(have: Sequence[str] | None = None, electric: bool = False) -> list[Question]:
+def questions(have: Collection[str] | None = None, electric: bool = False) -> list[Question]:
     """Return every question in the order of safe work.
 
     Parameters
     ----------
-    have : sequence of str, optional
+    have : collection of str, optional
         Tools at hand; what needs another is left out.
     electric : bool
         The machine heats with electricity: what only gas has is left out.
@@ -92,12 +93,8 @@ def questions(have: Sequence[str] | None = None, electric: bool = False) -> list
     every = [*_first(), *(question for part in parts(electric) for question in _of_part(part))]
     if have is None:
         return every
-    known = {tool for question in every for tool in question.tools}
-    for tool in have:
-        if tool not in known:
-            near = did_you_mean(tool, known) or f"; one of {', '.join(sorted(known))}"
-            raise InputError(f"'{tool}': unknown tool{near}", "--have")
-    return [question for question in every if set(question.tools) <= set(have)]
+    at_hand = tools_at_hand(have)
+    return [question for question in every if set(question.tools) <= at_hand]
 
 
 def _first() -> list[Question]:
@@ -316,7 +313,6 @@ def _number_of(name: str, keys: Keys) -> str:
     return entry.states.get(str(keys.get("state", entry.usual_state)), "")
 
 
-_CLOCKED = re.compile(r"(?P<dial>.+?)\s+in\s+(?P<seconds>[\d:.]+.*?)(?:,?\s+(?P<turns>\d+)\s*turns?)?", re.I)
 _WHEN = re.compile(
     r"(?P<value>.+?),?\s+(?:from\s+)?(?P<start>\d+)\s*(?:min)?\s*(?:to|-)\s*(?P<end>\d+)\s*(?:min)?", re.I
 )
@@ -324,7 +320,7 @@ _WHEN = re.compile(
 
 def _keys(name: str, answer: str) -> Keys:
     """Return the keys of an entry that say what was answered."""
-    clocked = _CLOCKED.fullmatch(answer) if name == GAS_INPUT else None
+    clocked = CLOCKED.fullmatch(answer) if name == GAS_INPUT else None
     if clocked:
         turns = {"turns": int(clocked["turns"])} if clocked["turns"] else {}
         return {"dial": clocked["dial"], "seconds": clocked["seconds"]} | turns

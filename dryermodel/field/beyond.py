@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterator
+from typing import NamedTuple
 
 from dryermodel.cycle.engine.parameters import Parameters
 from dryermodel.field.contradictions import SURE, Conflict, Told
@@ -59,26 +60,41 @@ def _no_gas(known: Told, machine: Machine) -> Iterator[Conflict]:
             yield Conflict(text, (seen.name,), True)
 
 
-def _pressure(known: Told, machine: Machine) -> Iterator[Conflict]:
-    most = machine.dead_head
-    for one in known.of("vent static"):
-        if one.value - SURE * one.accuracy > most * SPARE:
-            text = (
-                f"{told(one)}: this machine's blower builds {said(most, 'inH2O')} against a shut vent "
-                "(air.fan_dead_head); look at the manometer's zero and scale"
-            )
-            yield Conflict(text, (one.name,), True)
+class Bound(NamedTuple):
+    """A measurement that no machine of a kind can exceed, and how that is told."""
+
+    name: str
+    most: Callable[[Machine], float]  # [SI]
+    unit: str
+    why: str  # with the most in braces
 
 
-def _flow(known: Told, machine: Machine) -> Iterator[Conflict]:
-    most = machine.free_delivery
-    for one in known.of("exhaust flow"):
-        if one.value - SURE * one.accuracy > most * SPARE:
-            text = (
-                f"{told(one)}: this machine's blower moves {said(most, 'cfm')} with nothing in its "
-                "way (air.fan_free_delivery); look at the area the speed was taken over"
-            )
-            yield Conflict(text, (one.name,), True)
+BOUNDS = (
+    Bound(
+        "vent static",
+        lambda machine: machine.dead_head,
+        "inH2O",
+        "this machine's blower builds {} against a shut vent (air.fan_dead_head); look at the manometer's "
+        "zero and scale",
+    ),
+    Bound(
+        "exhaust flow",
+        lambda machine: machine.free_delivery,
+        "cfm",
+        "this machine's blower moves {} with nothing in its way (air.fan_free_delivery); look at the area "
+        "the speed was taken over",
+    ),
+)
+"""What the blower bounds."""
+
+
+def _beyond_the_blower(known: Told, machine: Machine) -> Iterator[Conflict]:
+    for bound in BOUNDS:
+        most = bound.most(machine)
+        for one in known.of(bound.name):
+            if one.value - SURE * one.accuracy > most * SPARE:
+                text = f"{told(one)}: {bound.why.format(said(most, bound.unit))}"
+                yield Conflict(text, (one.name,), True)
 
 
 def _input(known: Told, machine: Machine) -> Iterator[Conflict]:
@@ -137,6 +153,6 @@ def _advance(known: Told, machine: Machine) -> Iterator[Conflict]:
 
 
 IMPOSSIBLE: tuple[Callable[[Told, Machine], Iterator[Conflict]], ...] = (
-    _no_gas, _pressure, _flow, _input, _cold, _advance,
+    _no_gas, _beyond_the_blower, _input, _cold, _advance,
 )  # fmt: skip
 """Every rule: told what is known and the machine, it yields what cannot be."""

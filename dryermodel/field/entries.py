@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Generic, NamedTuple, TypeVar
 
 from dryermodel import units
-from dryermodel.bench.gas import READING_ERROR, MeterReading, clocked_rate
 from dryermodel.errors import InputError, shortened
+from dryermodel.field.clocked import DIAL, GAS_INPUT, TIME, clocked_input, heating_value_of
 from dryermodel.field.evidence import Measured, Seen, read_accuracy, read_value, taken
 from dryermodel.field.measurements import ADVANCE, Measurement, advance, find_measurement
 from dryermodel.field.observations import find_observation
 from dryermodel.field.safety import Danger, find_danger
 from dryermodel.field.visit_file import Entry, VisitFile, located
 from dryermodel.field.visit_text import Spot
-from dryermodel.scenario.convert import supplied_gas
 from dryermodel.scenario.faults import find_fault
 from dryermodel.scenario.files import find
 from dryermodel.scenario.merge import OPTIONS_LABEL
@@ -28,11 +26,9 @@ T = TypeVar("T")
 CONDITIONS = {"room_temperature": "room temperature", "room_humidity": "room humidity"}
 """Conditions that are measurements, and their names."""
 
-GAS_INPUT = "gas input"
-"""The measurement that a clocked meter gives."""
+CLOCKED_HERE = '; a clocked meter is dial = "1/2 ft3" and seconds = "82 s" in place of it'
+"""What is said to whoever writes something else than a power for the gas input."""
 
-DIAL = (units.parse("0.01 ft3", "volume"), units.parse("100 ft3", "volume"))
-TIME = (1.0, 7200.0)
 MINUTES = (0.0, 86400.0)
 
 
@@ -176,8 +172,7 @@ class Reader:
             raise self._error('needs both, dial = "1/2 ft3" and seconds = "82 s"', spot, kind.name)
         dial = self._plain(entry.dial, "volume", DIAL, self._key(spot, "dial"), kind.name)
         time = self._plain(entry.seconds, "time", TIME, self._key(spot, "seconds"), kind.name)
-        rate = clocked_rate(MeterReading(dial, time, entry.turns, supplied_gas(scenario.model).heating_value))
-        usual = math.hypot(taken(kind, rate).accuracy, rate * READING_ERROR / time)
+        rate, usual = clocked_input(kind, dial, time, entry.turns, heating_value_of(scenario))
         given = self._accuracy(entry, kind, spot)
         return self._taken(kind, rate, usual if given is None else given, entry, spot)
 
@@ -192,7 +187,8 @@ class Reader:
         try:
             return how(kind, text)
         except InputError as problem:
-            raise self._error(problem.message, self._key(spot, key), kind.name) from problem
+            hint = CLOCKED_HERE if kind.name == GAS_INPUT and key == "value" else ""
+            raise self._error(problem.message + hint, self._key(spot, key), kind.name) from problem
 
     def _plain(self, text: str, kind: str, within: tuple[float, float], spot: Spot, name: str) -> float:
         """Return a quantity of a kind [SI] within a range."""

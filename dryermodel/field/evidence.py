@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from dryermodel import units
 from dryermodel.errors import InputError
+from dryermodel.field.clocked import CLOCKED, DIAL, GAS_INPUT, HOW, TIME, clocked_input
 from dryermodel.field.measurements import ADVANCE, DIFFERENCES, Measurement, find_measurement, plain
 from dryermodel.field.observations import NO, YES, Observation, read_seen
 from dryermodel.field.safety import DANGERS
@@ -112,8 +113,17 @@ def told(one: Measured) -> str:
     return f"{one.name} {said(one.value, one.measurement.unit)}"
 
 
-def read_measured(text: str, where: str = MEASURED) -> Measured:
+def read_measured(text: str, where: str = MEASURED, heating_value: float | None = None) -> Measured:
     """Return what ``name=value unit`` says, with ``+- accuracy`` and ``@ state`` if a person wants.
+
+    Parameters
+    ----------
+    text : str
+        As typed; a gas input may be clocked, ``gas input=1/2 ft3 in 82 s``.
+    where : str
+        How messages begin.
+    heating_value : float, optional
+        Of the gas [J/m3], for a clocked meter.
 
     Raises
     ------
@@ -129,9 +139,28 @@ def read_measured(text: str, where: str = MEASURED) -> Measured:
         raise InputError(f"'{text}': write name=value with its unit, e.g. 'vent static=0.9 in w.c.'", where)
     entry = find_measurement(name, where)
     written = as_written(rest)
-    value = read_value(entry, written.value, where)
-    accuracy = read_accuracy(entry, written.accuracy, where) if written.accuracy else None
+    value, usual = _value(entry, written.value, where, heating_value)
+    accuracy = read_accuracy(entry, written.accuracy, where) if written.accuracy else usual
     return taken(entry, value, written.state, accuracy, where)
+
+
+def _value(
+    entry: Measurement, text: str, where: str, heating_value: float | None
+) -> tuple[float, float | None]:
+    """A value as written, in SI, and its accuracy where that is not the table's."""
+    if entry.name != GAS_INPUT:
+        return read_value(entry, text, where), None
+    clocked = CLOCKED.fullmatch(text)
+    if clocked and heating_value is not None:
+        dial = _quantity(entry, clocked["dial"], "volume", DIAL, where)
+        time = _quantity(entry, clocked["seconds"], "time", TIME, where)
+        if not (DIAL[0] <= dial <= DIAL[1] and TIME[0] <= time <= TIME[1]):
+            raise InputError(f"'{text}' cannot be; {HOW}", where, entry.name)
+        return clocked_input(entry, dial, time, int(clocked["turns"] or 1), heating_value)
+    try:
+        return read_value(entry, text, where), None
+    except InputError as problem:
+        raise InputError(f"{problem.message}; {HOW}", where, entry.name) from problem
 
 
 class AsWritten(NamedTuple):
@@ -189,10 +218,21 @@ def _quantity(entry: Measurement, text: str, kind: str, within: tuple[float, flo
         raise InputError(str(problem), where, entry.name) from problem
 
 
-def gather(measured: Sequence[str], seen: Sequence[str], complaint: str = "") -> Evidence:
+def gather(
+    measured: Sequence[str], seen: Sequence[str], complaint: str = "", heating_value: float | None = None
+) -> Evidence:
     """Return the evidence of options given on a command line.
 
     A danger may be told like what was seen: it is no evidence, and comes before any.
+
+    Parameters
+    ----------
+    measured, seen : sequence of str
+        As typed.
+    complaint : str
+        In the customer's words.
+    heating_value : float, optional
+        Of the gas [J/m3], for a clocked meter.
 
     Raises
     ------
@@ -205,7 +245,7 @@ def gather(measured: Sequence[str], seen: Sequence[str], complaint: str = "") ->
     >>> gather([], ["smell of gas=no"])
     Evidence(measured=(), seen=(), complaint='', dangers=())
     """
-    found = tuple(read_measured(text) for text in measured)
+    found = tuple(read_measured(text, MEASURED, heating_value) for text in measured)
     met = [_danger(text) for text in seen]
     answers = tuple(Seen(*read_seen(text)) for text, danger in zip(seen, met, strict=True) if danger is None)
     _once([(m.name, m.number) for m in found], MEASURED)

@@ -6,14 +6,14 @@ import textwrap
 from pathlib import Path
 
 from dryermodel.errors import InputError
-from dryermodel.field.entries import GAS_INPUT
+from dryermodel.field.clocked import GAS_INPUT
 from dryermodel.field.measurements import ADVANCE, Measurement
 from dryermodel.field.round import Part, is_electric, parts
 from dryermodel.field.safety import DANGERS, RULES
 from dryermodel.field.visit import visit_of
 from dryermodel.field.visit_text import toml_key, toml_text
 from dryermodel.kinds import label
-from dryermodel.scenario.files import write_new
+from dryermodel.scenario.files import find, write_new
 
 _HEAD = """\
 # A visit: one machine, the complaint, what was measured and seen. What stays a comment is not known, and
@@ -147,6 +147,7 @@ def new_visit(path: str | Path, scenario: str = "standard", complaint: str = "")
     target = Path(path)
     if target.suffix != ".toml":
         raise InputError("must end in .toml, e.g. visit.toml", target.as_posix())
+    find(scenario, target.parent, "--scenario")
     machine = visit_of(template(target.name, scenario, complaint), target).scenario
     text = template(target.name, scenario, complaint, is_electric(machine))
     write_new(target, text)

@@ -37,7 +37,7 @@ class Rule(NamedTuple):
         "0 ft to 200 ft, or 'none'"
         """
         words = "".join(f", or '{word}'" for word in self.words)
-        return f"{self.low} to {self.high}{words}"
+        return f"{self.low} to {self.high}{words}".replace("inH2O", "in w.c.")
 
     def si_unit(self) -> str:
         """Return the SI unit its values are held in; empty for a count or plain number."""

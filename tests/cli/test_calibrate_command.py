@@ -22,6 +22,12 @@ def run(*words: str, code: int = 0) -> Result:
     return done
 
 
+def test_page_says_what_its_columns_of_errors_mean() -> None:
+    lines = run("standard", *READ, *FEW).stdout.splitlines()
+    head = next(i for i, line in enumerate(lines) if "off before" in line)
+    assert " ".join(lines[head + 4 : head + 6]).startswith("Off: by how many errors, of instrument and model")
+
+
 @pytest.fixture(scope="module")
 def data() -> Any:
     return json.loads(run("standard", *READ, *FEW, "--json").stdout)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -10,9 +12,12 @@ from hypothesis import strategies as st
 
 from dryermodel import units
 from dryermodel.errors import InputError
+from dryermodel.field.clocked import heating_value_of
 from dryermodel.field.evidence import gather, read_measured, said, taken, told
 from dryermodel.field.measurements import ADVANCE, find_measurement, measurements
 from dryermodel.field.safety import find_danger
+from dryermodel.field.visit import visit_of
+from dryermodel.scenario.model import load_scenario
 
 IN_WC = 249.08891
 
@@ -124,3 +129,29 @@ def test_a_danger_told_as_seen_is_no_evidence_and_comes_first(words: str) -> Non
 
 def test_a_run_that_ends_when_the_button_is_let_go_can_be_told() -> None:
     assert read_measured("cycle time=3 s").value == 3.0
+
+
+@pytest.mark.parametrize(
+    ("said_so", "dial", "seconds", "turns"),
+    [("1/2 ft3 in 82 s", "1/2 ft3", "82 s", 1), ("2 cu ft in 5:40, 1 turn", "2 ft3", "340 s", 1)]
+    + [("1/2 ft3 in 164 s, 2 turns", "1/2 ft3", "164 s", 2)],
+)
+def test_a_clocked_meter_is_the_same_on_the_command_line_and_in_a_file(
+    said_so: str, dial: str, seconds: str, turns: int
+) -> None:
+    gas = heating_value_of(load_scenario("propane_altitude"))
+    (typed,) = gather([f"gas clocking={said_so}"], [], heating_value=gas).measured
+    text = f'scenario = "propane_altitude"\n[[measurement]]\ndial = "{dial}"\nseconds = "{seconds}"\n'
+    (held,) = visit_of(f"{text}turns = {turns}\n", Path("x.toml")).evidence().measured
+    assert typed == held
+    cubic_feet = float(Fraction(dial.split()[0])) * turns
+    assert typed.value == pytest.approx(gas * cubic_feet * 0.3048**3 / float(seconds.split()[0]), rel=1e-12)
+
+
+@pytest.mark.parametrize("given_value", ["60 s", "1/2 ft3", "fast", "1/2 ft3 in 0 s", "90000 ft3 in 9 s"])
+def test_a_clocked_meter_without_dial_or_seconds_is_told_what_it_needs(given_value: str) -> None:
+    wanted = "size of the test dial and the time of its turns: 'gas input=1/2 ft3 in 82 s'"
+    with pytest.raises(InputError, match=wanted):
+        gather([f"gas clocking={given_value}"], [], heating_value=4e7)
+    with pytest.raises(InputError, match='dial = "1/2 ft3" and seconds = "82 s" in place'):
+        visit_of(f'[[measurement]]\nname = "gas input"\nvalue = "{given_value}"\n', Path("x.toml"))

@@ -92,7 +92,7 @@ def test_an_on_off_fault_needs_no_number(key: str) -> None:
         ("igniter_open=severity 0.5", "it is on/off: 0 (whole) or 1 (open)"),
         ("igniter_open=shut", "is 'shut'; choose 'whole' or 'open'"),
         ("vent_blockage=statik 1 in w.c.", "or what was measured: 'static 1.1 in w.c.'"),
-        ("vent_blockage=static 3 lb", "static is a pressure, e.g. '3.5 inH2O'; '3 lb' is a mass"),
+        ("vent_blockage=static 3 lb", "static is a pressure, e.g. '3.5 in w.c.'; '3 lb' is a mass"),
         ("vent_blockage=static 1 in w.c.", "can be given with --fault or in a scenario, not here"),
     ],
 )

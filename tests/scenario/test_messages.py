@@ -46,7 +46,7 @@ def complaint(tmp_path: Path, text: str, settings: list[str] | None = None) -> s
         ("[room]\ntemperature = '5 delta_degF'", "room.temperature: is a temperature, e.g. '75 degF'"),
         # ranges
         ("[vent]\nlength = '300 ft'", "vent.length: is '300 ft', outside the allowed 0 ft to 200 ft"),
-        ("[gas]\nsupply_pressure = '-1 inH2O'", "is '-1 inH2O', outside the allowed 0 inH2O to 60 inH2O"),
+        ("[gas]\nsupply_pressure = '-1 inH2O'", "is '-1 inH2O', outside the allowed 0 in w.c. to 60 in w.c."),
         (
             "[load]\ninitial_moisture = '57.5'",
             "outside the allowed 1 % to 200 % (for 57.5 percent write '57.5 %')",

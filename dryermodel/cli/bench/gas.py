@@ -36,7 +36,7 @@ _ELEVATION = ("length", "-1500 ft", "15000 ft")
 
 Pressure = Annotated[
     str | None,
-    typer.Option(metavar="QUANTITY", help="At the manifold; usual 3.5 inH2O natural, 10 inH2O propane."),
+    typer.Option(metavar="QUANTITY", help="At the manifold; usual 3.5 in w.c. natural, 10 in w.c. propane."),
 ]
 Gravity = Annotated[float | None, typer.Option(metavar="NUMBER", help="Specific gravity; natural 0.60.")]
 

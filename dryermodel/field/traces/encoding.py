@@ -13,6 +13,9 @@ from dryermodel.errors import InputError
 HEAD = 400
 """Lines looked at to find out how a file is laid out."""
 
+LOGS, MOST_NAMED = (".csv", ".tsv", ".txt", ".log"), 5
+"""Endings of files that may be logs, and how many of a folder are named."""
+
 BLOCK = 1 << 22
 """Bytes read at once."""
 
@@ -31,6 +34,10 @@ class Lines(NamedTuple):
 def lines_of(path: Path) -> Lines:
     """Go through all bytes once: is it text, and in which encoding."""
     where = path.as_posix()
+    if path.is_dir():
+        held = sorted(one.name for one in path.iterdir() if one.suffix.lower() in LOGS)
+        such = f": {', '.join(held[:MOST_NAMED])}" if held else ""
+        raise InputError(f"is a folder; name the log in it{such}", where)
     if not path.is_file():
         raise InputError("there is no such file", where)
     with path.open("rb") as file:

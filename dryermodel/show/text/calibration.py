@@ -46,6 +46,17 @@ def measured_table(c: Calibration, si: bool = False) -> Table:
     return right_aligned(headers, [_measured(one, si) for one in c.compared], 1)
 
 
+def measured_notes(c: Calibration) -> list[str]:
+    """What the columns of :func:`measured_table` that are no readings say."""
+    if all(math.isnan(off) for one in c.compared for off in one.misses):
+        return []
+    return wrap(
+        "Off: by how many errors, of instrument and model together, the machine shows more (+) or less (-) "
+        "than was measured, before and after the fit; within 2 is usual.",
+        WIDEST,
+    )
+
+
 def _measured(one: Compared, si: bool) -> list[str]:
     entry = one.measured.measurement
     unit = METRIC.get(entry.kind, entry.unit) if si else entry.unit

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 
-from dryermodel.field.entries import GAS_INPUT
+from dryermodel.field.clocked import GAS_INPUT
 from dryermodel.field.evidence import Measured, said
 from dryermodel.field.measurements import ADVANCE, DIFFERENCES, Measurement
 from dryermodel.field.round import Part, parts
