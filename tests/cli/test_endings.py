@@ -138,8 +138,9 @@ if POSIX:  # a limit on the size of files, which Windows has not
     WITHOUT_ROOM = """
 import resource
 from dryermodel.cli import main
-from dryermodel.cycle.run.many import prepare
+from dryermodel.cycle.run.many import prepare, prepare_many
 prepare()
+prepare_many()
 resource.setrlimit(resource.RLIMIT_FSIZE, (2000, 2000))
 main()
 """

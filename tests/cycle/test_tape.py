@@ -96,5 +96,5 @@ def test_no_rows_no_recording(standard_parameters: Parameters) -> None:
     assert not is_full(tape)
     assert tape.used[0] == 0
     nothing = np.zeros(0)
-    out = run_block(as_rows([standard_parameters]), nothing, nothing.astype(np.int64))
+    out = run_block(as_rows([standard_parameters]), nothing, nothing.astype(np.int64), abreast=False)
     assert out["cycle_time_s"][0] == run_cycle(standard_parameters).cycle_time

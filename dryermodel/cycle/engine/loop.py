@@ -7,7 +7,7 @@ linearly. No step passes a switching, and every switching restarts the step.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from dryermodel.cycle.engine.causes import (
     CAUSE_INTERRUPTION,
@@ -124,59 +124,112 @@ def run(p: Parameters, when: Vector, what: Flags, w: Workspace, out: Outcome, ta
         The recording: `tape`, or a longer one when that was full. Where it may not grow the run breaks
         off, and the end code stays what it was in the blank: NaN.
     """
-    initial_state(p, w.y, w.s)
-    error_scale(p, w.scale)
     c = constants_of(p)
-    begin(w)
+    d = press_start(p, c, w, out)
     t = 0.0
     pending = 0  # next interruption
     cause = CAUSE_START
-    before = was(w.s)
-    d = settle(w.s, w.y, p)
-    compare(cause, t, before, p, c, d, w, out)
-    note_maxima(w.y, c, out)
     while True:
         derivatives(w.y, p, c, d, w.k[0])
-        out.evaluations += 1.0
-        look_ahead(p, d, w, out)
         if is_full(tape):
             if not may_grow(tape):
                 return tape
             tape = longer_tape(tape)
         record(tape, t, w.y, w.k[0], w.s, cause)
-        code = ending(cause, w.s, len(when) - pending, p, out)
-        if code != GOES_ON:
-            out.end_code = code
-            finish(t, d, w, out)
-            close(t, w.y, p, c, out)
+        if has_ended(cause, t, len(when) - pending, p, c, d, w, out):
             return tape
-
-        cause = already_past(w, p, c)
-        if cause == NO_CAUSE:
-            interruption = when[pending] if pending < len(when) else NEVER
-            due = next_time_event(t, w.y, w.s, p, d, interruption)
-            w.clock[0], w.clock[1] = t, FIRST_STEP
-            if due.time - t <= SAME_TIME:
-                w.clock[0] = due.time
-                cause = due.cause
-            while cause == NO_CAUSE:
-                if is_full(tape, ROWS_OF_A_STEP):
-                    if not may_grow(tape):
-                        return tape
-                    tape = longer_tape(tape)
-                cause = glide(due, p, c, d, w, out, tape)
-            add_times(w.clock[0] - t, w.s, d, out)
-            t = w.clock[0]
-            pass_marks(t, w)
-        look_back(cause, t, p, c, d, w, out)
+        way = set_off(t, when[pending] if pending < len(when) else NEVER, p, c, d, w)
+        cause = way.cause
+        while cause == NO_CAUSE:
+            if is_full(tape, ROWS_OF_A_STEP):
+                if not may_grow(tape):
+                    return tape
+                tape = longer_tape(tape)
+            cause = glide(way.due, p, c, d, w, out, tape)
+        t = arrive(t, d, w, out)
+        d = turn(cause, t, what, pending, p, c, d, w, out)
         if cause == CAUSE_INTERRUPTION:
-            interrupt(what[pending], w.s)
             pending += 1
-        before = was(w.s)
-        switch(cause, w.y, w.s, p)
-        led = d
-        d = settle(w.s, w.y, p)
-        compare(cause, t, before, p, c, led, w, out)
+
+
+def press_start(p: Parameters, c: Constants, w: Workspace, out: Outcome) -> Drive:
+    """Put the machine at the press of the start button; its drive until the first switching."""
+    initial_state(p, w.y, w.s)
+    error_scale(p, w.scale)
+    begin(w)
+    before = was(w.s)
+    d = settle(w.s, w.y, p)
+    compare(CAUSE_START, 0.0, before, p, c, d, w, out)
+    note_maxima(w.y, c, out)
+    return d
+
+
+def has_ended(
+    cause: int, t: float, waiting: int, p: Parameters, c: Constants, d: Drive, w: Workspace, out: Outcome
+) -> bool:
+    """Look at the machine just after a switching of `cause` at time `t` [s]; whether that was the end.
+
+    The rates ``w.k[0]`` are those after the switching; `waiting` interruptions are still to come.
+    """
+    out.evaluations += 1.0
+    look_ahead(p, d, w, out)
+    code = ending(cause, w.s, waiting, p, out)
+    if code == GOES_ON:
+        return False
+    out.end_code = code
+    finish(t, d, w, out)
+    close(t, w.y, p, c, out)
+    return True
+
+
+class Way(NamedTuple):
+    """What lies ahead after a switching."""
+
+    cause: int  # of a switching that comes at once, or NO_CAUSE
+    due: Due  # the next one that depends on time alone
+
+
+def set_off(t: float, interruption: float, p: Parameters, c: Constants, d: Drive, w: Workspace) -> Way:
+    """Look ahead from time `t` [s] and set the clock; `interruption` is the time of the next one [s]."""
+    due = next_time_event(t, w.y, w.s, p, d, interruption)
+    w.clock[0], w.clock[1] = t, FIRST_STEP
+    cause = already_past(w, p, c)
+    if cause == NO_CAUSE and due.time - t <= SAME_TIME:
+        w.clock[0] = due.time
+        cause = due.cause
+    return Way(cause, due)
+
+
+def arrive(t: float, d: Drive, w: Workspace, out: Outcome) -> float:
+    """Count what lies between the switching at time `t` [s] and the clock, which is returned [s]."""
+    add_times(w.clock[0] - t, w.s, d, out)
+    pass_marks(w.clock[0], w)
+    return float(w.clock[0])
+
+
+def turn(
+    cause: int,
+    t: float,
+    what: Flags,
+    pending: int,
+    p: Parameters,
+    c: Constants,
+    d: Drive,
+    w: Workspace,
+    out: Outcome,
+) -> Drive:
+    """Carry out the switching of `cause` at time `t` [s]; the drive after it.
+
+    Where it is an interruption, it is number `pending` of `what`.
+    """
+    look_back(cause, t, p, c, d, w, out)
+    if cause == CAUSE_INTERRUPTION:
+        interrupt(what[pending], w.s)
+    before = was(w.s)
+    switch(cause, w.y, w.s, p)
+    after = settle(w.s, w.y, p)
+    compare(cause, t, before, p, c, d, w, out)
+    return after
 
 
 def glide(due: Due, p: Parameters, c: Constants, d: Drive, w: Workspace, out: Outcome, tape: Tape) -> int:
@@ -185,36 +238,44 @@ def glide(due: Due, p: Parameters, c: Constants, d: Drive, w: Workspace, out: Ou
     ``w.clock`` holds the time and the length of the next step, before and after; the other arguments
     are those of :func:`run`. Called again with a longer tape, it goes on as if nothing had been.
     """
-    t, h = float(w.clock[0]), float(w.clock[1])
     cause = NO_CAUSE
     while cause == NO_CAUSE and not is_full(tape, ROWS_OF_A_STEP):
-        last = t + h >= due.time - SAME_TIME
-        if last:
-            h = due.time - t
-        error = step(h, p, c, d, w)
-        out.evaluations += EVALUATIONS
-        if error > 1.0:
-            out.rejected_steps += 1.0
-            h *= step_factor(error)
-            continue
-        out.steps += 1.0
-        halve(h, w)
-        theta, which = earliest_crossing(w, h, p, c)
-        if theta > 0.5:
-            note_maxima(w.y_mid, c, out)
-            record(tape, t + 0.5 * h, w.y_mid, w.k_mid, w.s, NO_CAUSE)
-        if theta <= 1.0:
-            cause = which
-            stop_within(theta, h, w)
-            t += theta * h
-        else:
-            go_to_end(w)
-            t = due.time if last else t + h
-            cause = due.cause if last else NO_CAUSE
-        note_maxima(w.y, c, out)
-        record(tape, t, w.y, w.k[0], w.s, NO_CAUSE)
-        h = min(h * step_factor(error), LONGEST_STEP)
-    w.clock[0], w.clock[1] = t, h
+        cause = stride(due, p, c, d, w, out, tape)
+    return cause
+
+
+def stride(due: Due, p: Parameters, c: Constants, d: Drive, w: Workspace, out: Outcome, tape: Tape) -> int:
+    """Try one step; the cause of the switching it ends at, or NO_CAUSE.
+
+    Arguments are those of :func:`glide`. A step that is refused leaves all but the next step's length.
+    """
+    t, h = float(w.clock[0]), float(w.clock[1])
+    last = t + h >= due.time - SAME_TIME
+    if last:
+        h = due.time - t
+    error = step(h, p, c, d, w)
+    out.evaluations += EVALUATIONS
+    if error > 1.0:
+        out.rejected_steps += 1.0
+        w.clock[1] = h * step_factor(error)
+        return NO_CAUSE
+    out.steps += 1.0
+    halve(h, w)
+    theta, which = earliest_crossing(w, h, p, c)
+    if theta > 0.5:
+        note_maxima(w.y_mid, c, out)
+        record(tape, t + 0.5 * h, w.y_mid, w.k_mid, w.s, NO_CAUSE)
+    if theta <= 1.0:
+        cause = which
+        stop_within(theta, h, w)
+        t += theta * h
+    else:
+        cause = due.cause if last else NO_CAUSE
+        go_to_end(w)
+        t = due.time if last else t + h
+    note_maxima(w.y, c, out)
+    record(tape, t, w.y, w.k[0], w.s, NO_CAUSE)
+    w.clock[0], w.clock[1] = t, min(h * step_factor(error), LONGEST_STEP)
     return cause
 
 

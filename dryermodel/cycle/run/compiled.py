@@ -49,6 +49,7 @@ class Twinned(NamedTuple):
 
     function: Callable[..., Any]
     arguments: tuple[Any, ...]
+    more: str = ""  # what stands for code that it reaches in no visible way
 
 
 def cache_root() -> Path:
@@ -68,7 +69,8 @@ def cache_root() -> Path:
 def cache_folder(twinned: Twinned) -> Path:
     """Return the folder of one compiled function, named after all that its machine code depends on."""
     function, digest = twinned.function, hashlib.sha256()
-    for part in (fingerprint(function), _types(twinned.arguments), *machine(), _stamp(function)):
+    parts = (fingerprint(function), twinned.more, _types(twinned.arguments), *machine(), _stamp(function))
+    for part in parts:
         digest.update(f"{part}\n".encode())
     return cache_root() / digest.hexdigest()[:16]
 

@@ -1,5 +1,8 @@
 """Many cycles: the same engine, compiled, on all cores, with flat memory.
 
+Where the processor has wide vectors, eight machines run abreast on each core
+(:mod:`dryermodel.cycle.run.lanes`); else one after another.
+
 Blocks of cycles are handed to any :class:`concurrent.futures.Executor`. The default is a pool of
 threads, which run side by side because the compiled engine needs no interpreter; an executor that
 reaches other processes or other machines works as well, since a block is a plain function of plain
@@ -38,8 +41,11 @@ PARAMETER_ROW = np.dtype(
 )
 """One parameter set as a row of a structured array."""
 
-_ENGINE: list[Callable[..., Any]] = []
-"""Holds the compiled engine once this process has it."""
+_ENGINES: dict[str, Callable[..., Any]] = {}
+"""Compiled engines that this process has: `RECORDING`, `ABREAST`."""
+
+RECORDING, ABREAST = "recording", "abreast"
+"""The engine that runs cycles one by one and can record them, and the one that runs several abreast."""
 
 _ONE_AT_A_TIME = Lock()
 
@@ -52,7 +58,9 @@ def blank_outcomes(n: int) -> NDArray[np.void]:
     return np.array([astuple(Outcome())] * n, dtype=OUTCOME_ROW)
 
 
-def run_block(rows: NDArray[np.void], when: NDArray[Any], what: NDArray[Any]) -> NDArray[np.void]:
+def run_block(
+    rows: NDArray[np.void], when: NDArray[Any], what: NDArray[Any], abreast: bool | None = None
+) -> NDArray[np.void]:
     """Run a block of cycles on the compiled engine; what an executor is given.
 
     Parameters
@@ -61,45 +69,65 @@ def run_block(rows: NDArray[np.void], when: NDArray[Any], what: NDArray[Any]) ->
         Parameter sets.
     when, what : ndarray, shape (k,)
         Interruptions of every cycle: times [s] and codes.
+    abreast : bool, optional
+        Whether machines run abreast; by default where the processor is made for it.
 
     Returns
     -------
     structured ndarray of OUTCOME_ROW, shape (n,)
     """
+    from dryermodel.cycle.run.lanes.engine import is_worthwhile, run
+
     out = blank_outcomes(len(rows))
     # Rows of another layout would be another type to numba: a compilation of its own.
     rows = np.require(rows, PARAMETER_ROW, ["C_CONTIGUOUS", "ALIGNED", "WRITEABLE"])
-    prepare()(rows, when, what, *scratch(0), out)
+    if is_worthwhile() if abreast is None else abreast:
+        run(prepare(ABREAST), rows, when, what, out)
+    else:
+        prepare()(rows, when, what, *scratch(0), out)
     return out
 
 
-def prepare(announce: Callable[[str], None] | None = None) -> Any:
-    """Return the compiled engine, :func:`~dryermodel.cycle.run.rows.run_rows`, compiling it if need be.
+def prepare(which: str = RECORDING, announce: Callable[[str], None] | None = None) -> Any:
+    """Return a compiled engine, compiling it if need be.
 
     Parameters
     ----------
+    which : str
+        `RECORDING` for :func:`~dryermodel.cycle.run.rows.run_rows`, `ABREAST` for
+        :func:`~dryermodel.cycle.run.lanes.rows.run_abreast`.
     announce : callable, optional
         Told before a compilation, which takes noticeable time; by default a line on stderr.
     """
     from dryermodel.cycle.run.compiled import compiled
 
     with _ONE_AT_A_TIME:
-        if not _ENGINE:
-            _ENGINE.append(compiled(_engine(), announce))
-    return _ENGINE[0]
+        if which not in _ENGINES:
+            _ENGINES[which] = compiled(_engine(which), announce)
+    return _ENGINES[which]
+
+
+def prepare_many(announce: Callable[[str], None] | None = None) -> None:
+    """Compile the engine of many cycles if need be; arguments as for :func:`prepare`."""
+    from dryermodel.cycle.run.lanes.engine import is_worthwhile
+
+    prepare(ABREAST if is_worthwhile() else RECORDING, announce)
 
 
 def at_hand() -> bool:
-    """Whether the compiled engine is in this process, or can be loaded without compiling."""
+    """Whether the engine that can record is in this process, or can be loaded without compiling."""
     from dryermodel.cycle.run.compiled import is_kept
 
-    return bool(_ENGINE) or is_kept(_engine())
+    return RECORDING in _ENGINES or is_kept(_engine(RECORDING))
 
 
-def _engine() -> Twinned:
+def _engine(which: str) -> Twinned:
     from dryermodel.cycle.run.compiled import Twinned
+    from dryermodel.cycle.run.lanes.engine import twinned
 
     rows, out = np.zeros(0, PARAMETER_ROW), blank_outcomes(0)
+    if which == ABREAST:
+        return twinned(rows, out)
     return Twinned(run_rows, (rows, np.zeros(0), np.zeros(0, dtype=np.int64), *scratch(0), out))
 
 
@@ -171,7 +199,7 @@ def simulate_blocks(
 
     At most a few blocks are in flight, so memory stays flat however many cycles there are.
     """
-    prepare()
+    prepare_many()
     when, what = in_order(interruptions)
     count = workers or cpu_count() or 1
     pool = executor or ThreadPoolExecutor(count)

@@ -34,11 +34,11 @@ def estimate(sweep: Sweep, clock: Callable[[], float]) -> Estimate:
     """
     from os import cpu_count
 
-    from dryermodel.cycle.run.many import prepare, simulate_many
+    from dryermodel.cycle.run.many import prepare_many, simulate_many
 
     sample = BLOCK * (cpu_count() or 1)  # a block for each core, as in the sweep itself
     places = sorted({i * sweep.size // sample for i in range(sample)})
-    prepare()
+    prepare_many()
     began = clock()
     points = np.vstack([sweep.design.points(i, i + 1) for i in places])
     rows = as_rows(sweep.maker(point) for point in points.tolist())

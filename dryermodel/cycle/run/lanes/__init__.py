@@ -1,0 +1,1 @@
+"""Many cycles abreast: one machine in each lane of the processor's vector unit."""
