@@ -28,9 +28,18 @@ class InputError(Exception):
         self.message = " ".join(message.split())
         self.where = where
         self.key = key
-        # A name may hold a line break; the error is one line all the same.
         told = ": ".join(part for part in (where, key, self.message) if part)
-        super().__init__(" ".join(told.splitlines()))
+        super().__init__(_on_one_line(told))
+
+
+def _on_one_line(text: str) -> str:
+    r"""Return text whose letters all show: a name may hold a line break, or what steers a terminal.
+
+    >>> print(_on_one_line("a\nb\x1b[31m"))
+    a b\x1b[31m
+    """
+    line = " ".join(text.splitlines())
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in line)
 
 
 class Stopped(KeyboardInterrupt):

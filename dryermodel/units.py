@@ -12,7 +12,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from dryermodel.errors import nearest
+from dryermodel.errors import nearest, shortened
 from dryermodel.unit_names import DEGREES, UNIT_WORDS, Kind
 from dryermodel.unit_names import KINDS as KINDS
 from dryermodel.unit_names import spelling as spell
@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 _UNIT = re.compile(r"(?:1 ?/ ?)?[A-Za-z_%][\w%/*() ]{0,40}")
 _SUSPECT = re.compile(r"\d{3,}|\*\*\s*(?![23]\b)|\(.*\(|\*\*.*\*\*.*\*\*")
 _WORDS = re.compile(r"[A-Za-z_]\w*")
+LONGEST = 200
+"""Letters of a quantity as a person writes it; more of them are none."""
+
 _IN_SEVERAL_UNITS = ("length", "mass", "time")
 _ENERGY = re.compile(r"Btu|Wh|therm|cal|[kM]?J(?!\w)|joule|watt_hour")
 
@@ -255,6 +258,9 @@ def parse(text: str, kind: str, within: tuple[float, float] | None = None) -> fl
     ValueError: '1:12' could be 1 min 12 s or 1 h 12 min; write which
     """
     text = text.strip()
+    if len(text) > LONGEST:
+        told = KINDS[kind]
+        raise ValueError(f"'{shortened(text)}' is not {told.label}, written e.g. '{told.example}'")
     first, *others = _readings(text, kind)
     low, high = within or (-math.inf, math.inf)
     if others and (any(low <= other.si <= high for other in others) or not low <= first.si <= high):

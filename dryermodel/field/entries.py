@@ -71,7 +71,8 @@ class Reader:
         except InputError as problem:
             if problem.where != OPTIONS_LABEL:
                 raise
-            raise self._error(f"{problem.key}: {problem.message}", Spot("", 0, "set")) from problem
+            told = ": ".join(part for part in (problem.key, problem.message) if part)
+            raise self._error(told, Spot("", 0, "set")) from problem
 
     def conditions(self) -> tuple[Placed[Measured], ...]:
         """Return the conditions that are measurements."""
@@ -205,7 +206,7 @@ class Reader:
         try:
             return find_it(text)
         except InputError as problem:
-            told = problem.message if problem.key != text else f"'{text}': {problem.message}"
+            told = problem.message if problem.key != text else f"'{shortened(text)}': {problem.message}"
             raise self._error(told, spot) from problem
 
     @staticmethod

@@ -15,7 +15,7 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from dryermodel import units, written
-from dryermodel.errors import InputError, nearest
+from dryermodel.errors import InputError, nearest, shortened
 from dryermodel.kinds import KINDS
 from dryermodel.readings.rows import COLUMNS
 from dryermodel.vocabulary import MARKS, READINGS, Reading
@@ -247,7 +247,7 @@ def find_measurement(text: str, where: str = "--measured") -> Measurement:
         near = nearest(plain(text), _spellings(), 3)
         hint = ", ".join(dict.fromkeys(_spellings()[spelling] for spelling in near))
         known = f" (did you mean {hint}?)" if hint else f"; such as {', '.join(list(measurements())[:6])}"
-        raise InputError(f"'{text}': unknown measurement{known}", where)
+        raise InputError(f"'{shortened(text)}': unknown measurement{known}", where)
     return measurements()[name] if name in measurements() else _other(name)
 
 

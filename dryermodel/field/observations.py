@@ -12,7 +12,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from dryermodel.errors import InputError, nearest
+from dryermodel.errors import InputError, nearest, shortened
 from dryermodel.field.measurements import plain
 
 
@@ -132,7 +132,7 @@ def find_observation(text: str, where: str = "--seen") -> Observation:
         near = nearest(plain(text), _spellings(), 3)
         hint = ", ".join(dict.fromkeys(_spellings()[spelling] for spelling in near))
         known = f" (did you mean {hint}?)" if hint else f"; such as {', '.join(list(observations())[:6])}"
-        raise InputError(f"'{text}': unknown observation{known}", where)
+        raise InputError(f"'{shortened(text)}': unknown observation{known}", where)
     return observations()[name]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from dryermodel.errors import InputError, did_you_mean
+from dryermodel.errors import InputError, did_you_mean, shortened
 from dryermodel.field.measurements import plain
 
 
@@ -57,5 +57,5 @@ def find_danger(text: str, where: str = "") -> Danger:
     names = {plain(danger.name): danger for danger in DANGERS}
     if plain(text) not in names:
         near = did_you_mean(plain(text), names) or f"; one of {', '.join(names)}"
-        raise InputError(f"'{text}': unknown{near}", where)
+        raise InputError(f"'{shortened(text)}': unknown{near}", where)
     return names[plain(text)]

@@ -115,8 +115,8 @@ class Visit:
         return tuple(recorded), tuple(unread)
 
     def _read(self, log: Path) -> tuple[Measured, ...]:
-        if not log.is_file():
-            raise InputError(f"no file '{log.as_posix()}'")
+        if not _is_file(log):
+            raise InputError(f"no file '{log.as_posix()[:300]}'")
         from dryermodel.field.recordings import measured_in
 
         return measured_in(log, self.scenario)
@@ -173,16 +173,21 @@ def find_visit(path_or_name: str | Path) -> Path:
         There is none; with the nearest names.
     """
     direct, text = Path(path_or_name), str(path_or_name).strip()
-    try:
-        if text and direct.is_file():
-            return direct
-    except OSError:  # such as a name longer than the system admits
-        pass
+    if text and _is_file(direct):
+        return direct
     if text in shipped_visits():
         return shipped_dir() / "visits" / f"{text}.toml"
     beside = [path.name for path in direct.parent.glob("*.toml")] if direct.parent.is_dir() else []
     near = did_you_mean(direct.name, [*beside, *shipped_visits()])
     raise InputError(f"no visit file '{text[:80]}'{near}; 'dryermodel visit new FILE' makes one")
+
+
+def _is_file(path: Path) -> bool:
+    """Return whether there is such a file; a name longer than the system admits is that of none."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False
 
 
 def is_visit(path_or_name: str | Path) -> bool:

@@ -8,6 +8,8 @@ import tomllib
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from dryermodel.errors import shortened
+
 _HEADER = re.compile(r"^\s*(?P<open>\[\[?)\s*(?P<name>[\w-]+|\"[^\"\n]*\"|'[^'\n]*')\s*\]\]?\s*(?:#.*)?$")
 _KEY = re.compile(r"^\s*(?P<key>\"(?:[^\"\\\n]|\\.)*\"|'[^'\n]*'|[\w-]+)\s*=")
 _TRIPLE = re.compile(r'"""|' + "'''")
@@ -29,7 +31,7 @@ class Spot(NamedTuple):
         many = self.section in ("measurement", "after", "work")
         section = f"{self.section} {self.nth + 1}" if many else self.section
         named = f" ({name})" if many and name else ""
-        return ", ".join(part for part in (section + named, self.key) if part)
+        return ", ".join(part for part in (section + named, shortened(self.key)) if part)
 
 
 def toml_text(value: str) -> str:

@@ -232,7 +232,9 @@ def faults_layer(faults: Sequence[str]) -> Layer:
 def _split(item: str) -> tuple[str, str]:
     key, equals, value = item.partition("=")
     if not equals:
-        raise InputError(f"'{item}' is not section.key=value, e.g. 'load.dry_mass=10 lb'", OPTIONS_LABEL)
+        raise InputError(
+            f"'{shortened(item)}' is not section.key=value, e.g. 'load.dry_mass=10 lb'", OPTIONS_LABEL
+        )
     return key.strip(), unquoted(value)
 
 
