@@ -53,8 +53,9 @@ def answers(page: Browser, moves: int) -> list[float]:
     """Time of each of so many moves of the slider [ms], over a few faults."""
     found = []
     for fault in FAULTS:
+        drawn = page.run("return document.body.dataset.drawn")
         page.run(_CHOOSE, fault)
-        time.sleep(0.5)
+        page.wait(f"return document.body.dataset.drawn !== '{drawn}'")
         found += [float(x) for x in page.driver.execute_async_script(_MOVE, moves // len(FAULTS))]
     return found
 

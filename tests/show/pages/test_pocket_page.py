@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
 from dryermodel.cli import app
+from dryermodel.field.tune_up import STAGES
 from dryermodel.field.visit import visit_of
 from dryermodel.inference.bank import draw
 from dryermodel.inference.priors import priors_of
 from dryermodel.scenario.model import load_scenario
-from dryermodel.show.pages.pocket.page import pocket_page
+from dryermodel.show.pages.pocket.page import data, pocket_page
 from dryermodel.show.pages.shared.assemble import inside
-from tests.show.pages.browser import Browser, browser, needs_browser
+from tests.show.pages.browser import Browser, needs_browser
 
 PHONE, DESKTOP = (360, 740), (1280, 900)
 MOST_BYTES = 2_000_000
@@ -30,21 +31,10 @@ const choose = (id, value, kind) => {
 """
 
 
-@pytest.fixture(scope="module")
-def page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+@pytest.fixture
+def page(pocket_file: Path) -> Path:
     """The page as the command writes it."""
-    file = tmp_path_factory.mktemp("pocket") / "pocket.html"
-    done = CliRunner().invoke(app, ["pocket", "-o", str(file), "--bank", "530"])
-    assert done.exit_code == 0, done.output
-    assert "without a network" in done.stdout
-    return file
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    """One browser for all of these tests."""
-    with browser() as found:
-        yield found
+    return pocket_file
 
 
 def test_one_file_that_asks_for_nothing(page: Path) -> None:
@@ -60,6 +50,14 @@ def test_same_page_every_time() -> None:
     bank = draw(scenario, priors_of(scenario), 53, seed=1)
     assert pocket_page("1", bank) == pocket_page("1", bank)
     assert pocket_page("<b>", bank).count("dryermodel &lt;b&gt;") == 1
+
+
+def test_what_comes_first_in_the_tables_comes_first_on_the_page(page: Path) -> None:
+    """The order of safe work, and the usual state of a measurement, are orders of keys."""
+    told = re.search(r'<script id="data"[^>]*>(.*?)</script>', page.read_text(encoding="utf-8"), re.S)
+    assert told
+    assert json.dumps(json.loads(told[1])) == json.dumps(data())
+    assert list(json.loads(told[1])["questions"]["stages"]) == list(STAGES)
 
 
 @pytest.mark.parametrize("text", ["a</script>", "</STYLE>", "<!-- x"])

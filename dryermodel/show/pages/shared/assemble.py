@@ -57,6 +57,7 @@ def assemble(
     environment = jinja2.Environment(
         loader=jinja2.FunctionLoader(asset), autoescape=True, undefined=jinja2.StrictUndefined
     )
+    environment.policies["json.dumps_kwargs"] = {"sort_keys": False}  # what comes first is meant to
     texts = {**scripts, **{script: asset(f"{script}.js") for script in (*SHARED, *own)}}
     told = [{"id": script, "text": Markup(inside(text))} for script, text in texts.items()]
     given: dict[str, Any] = {"css": Markup(inside(asset("base.css") + asset(f"{name}.css"))), "scripts": told}

@@ -57,7 +57,7 @@
     forms();
     answer();
   }
-  document.getElementById("says-complaint").addEventListener("change", (event) => { state.visit.complaint = event.target.value; visits.changed(); });
+  document.getElementById("says-complaint").addEventListener("change", (event) => { state.visit.complaint = event.target.value.replace(/\s+/g, " "); visits.changed(); });
   document.getElementById("suspects-machine").textContent = suspects.bank.title;
   document.getElementById("suspects-count").textContent = String(suspects.bank.machines);
   addEventListener("visit", answer);

@@ -2,8 +2,8 @@
 // A machine with its settings and its fault as the numbers that the engine takes.
 const machines = (() => {
   const { data } = pocket;
-  const byName = Object.fromEntries(data.machines.map((machine) => [machine.name, machine]));
-  const faults = Object.fromEntries(data.faults.map((fault) => [fault.key, fault]));
+  const byName = pocket.bare(Object.fromEntries(data.machines.map((machine) => [machine.name, machine])));
+  const faults = pocket.bare(Object.fromEntries(data.faults.map((fault) => [fault.key, fault])));
 
   const settled = (machine, values) => moving.settled(machine, values, data.damp);
   function amount(fault, severity) {

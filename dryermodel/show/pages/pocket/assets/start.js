@@ -16,6 +16,13 @@
     choice.checked = (choice.value === "si") === state.si;
     choice.addEventListener("change", () => { state.si = choice.value === "si" && choice.checked; pocket.save(); pocket.redraw(); });
   }
+  // What is folded away and has an answer in it is opened for paper, and folded again.
+  let unfolded = [];
+  addEventListener("beforeprint", () => {
+    unfolded = [...document.querySelectorAll("details:not([open])")].filter((one) => one.querySelector(".reading:not(.blank)"));
+    for (const one of unfolded) one.open = true;
+  });
+  addEventListener("afterprint", () => { for (const one of unfolded) one.open = false; });
   open();
   pocket.redraw();
 })();

@@ -65,7 +65,7 @@
     const set = (event) => { kept(form)[one.key] = event.target.value; pocket.save(); answer(form); };
     const entry = one.options ? make("select", { id, onchange: set }, ...one.options.map((word) => make("option", { value: word, selected: word === value }, word)))
       : make("input", { type: "text", id, value, oninput: set, placeholder: one.unit, maxlength: 40, autocomplete: "off" });
-    return make("p", { class: "reading" }, make("label", { for: id }, one.words), entry);
+    return make("p", { class: "reading" }, make("label", { for: id }, one.words, make("span", { class: "spoken" }, `, ${form.title}`)), entry);
   }
   function everything() {
     fill("sums-list", ...FORMS.map((form) => make("fieldset", {}, make("legend", {}, form.title), form.note ? make("p", { class: "small" }, form.note) : null,

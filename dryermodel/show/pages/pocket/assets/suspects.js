@@ -2,7 +2,7 @@
 // From what was measured and seen to what is likely: the bank weighed by the likelihood, as `dryermodel diagnose` does
 // without fresh cycles.
 const suspects = (() => {
-  const bank = JSON.parse(document.getElementById("bank").textContent);
+  const bank = pocket.parsed("bank");
   const C = bank.constants;
   const n = bank.machines;
   const { faults } = machines;

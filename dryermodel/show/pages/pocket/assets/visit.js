@@ -45,23 +45,31 @@ const visits = (() => {
       const found = field.value.trim() ? quantity(field.value, m.kind, unit, m.within) : {};
       problem.textContent = found.problem ?? "";
     };
-    field.addEventListener("change", () => { field.value = withUnit(field.value, m); check(); setReading(section, name, field.value); });
-    check();
     const words = section === "after" ? `${name}, after` : name;
-    return make("p", { class: "reading" }, make("label", { for: id }, words), field, problem);
+    const row = make("p", { class: "reading" }, make("label", { for: id }, words), field, problem);
+    field.addEventListener("change", () => { field.value = withUnit(field.value, m); check(); blank(row, field); setReading(section, name, field.value); });
+    check();
+    return blank(row, field);
   }
   function answerField(place, section, name, question) {
     const id = idOf(place, section, name);
     const now = visit()[section]?.[name];
     const options = [["", "not looked at"], ["yes", "yes"], ["no", "no"]];
     const field = make("select", { id }, ...options.map(([value, words]) => make("option", { value, selected: value === (now === undefined ? "" : now ? "yes" : "no") }, words)));
+    const row = make("p", { class: "reading" }, make("label", { for: id }, question), field);
     field.addEventListener("change", () => {
+      blank(row, field);
       const answers = (visit()[section] ??= {});
       if (field.value) answers[name] = field.value === "yes";
       else delete answers[name];
       changed();
     });
-    return make("p", { class: "reading" }, make("label", { for: id }, question), field);
+    return blank(row, field);
+  }
+  // On paper a record leaves out what was not answered.
+  function blank(row, field) {
+    row.classList.toggle("blank", !field.value.trim());
+    return row;
   }
   // Names of a loaded file as the tables spell them, so that fields find them.
   function canonical(read) {
@@ -102,9 +110,11 @@ const visits = (() => {
     const stages = Object.entries(asked.stages).map(([stage, heading]) => make("section", { "aria-label": heading }, make("h3", {}, heading),
       make("ol", { class: "steps" }, ...asked.tuneUp.filter((step) => step.stage === stage).map(stepOf))));
     fill("tuneup-list", ...stages);
-    const field = (key, words, kind) => make("p", { class: "reading" }, make("label", { for: `visit-${key}` }, words),
-      make("input", { type: kind, id: `visit-${key}`, value: visit()[key] ?? "", maxlength: 400, onchange: (event) => { visit()[key] = event.target.value; changed(); } }));
-    fill("visit-head", field("date", "Date", "date"), field("complaint", "What the customer says", "text"));
+    const set = (key) => (event) => { visit()[key] = event.target.value.replace(/\s+/g, " "); changed(); };
+    const field = (key, words, entry) => make("p", { class: "reading long" }, make("label", { for: `visit-${key}` }, words), entry);
+    const date = make("input", { type: "date", id: "visit-date", value: visit().date ?? "", onchange: set("date") });
+    const complaint = make("textarea", { class: "words", id: "visit-complaint", rows: 2, maxlength: 400, onchange: set("complaint") }, visit().complaint ?? "");
+    fill("visit-head", field("date", "Date", date), field("complaint", "What the customer says", complaint));
     showText();
   }
   function showText() {

@@ -38,6 +38,10 @@ const page = (() => {
   const inUnit = (si, unit) => (unit.per ? si / unit.per : unit.scale * si + unit.offset);
   const toSi = (shown, unit) => (shown - unit.offset) / unit.scale;
 
+  // Tables that hold nothing but what is in them: a name that every object has finds nothing there.
+  const bare = (object) => Object.assign(Object.create(null), object);
+  const parsed = (id) => JSON.parse(document.getElementById(id).textContent, (key, value) => (value && typeof value === "object" && !Array.isArray(value) ? bare(value) : value));
+
   // Elements -----------------------------------------------------------------------------------
   function make(tag, attributes = {}, ...children) {
     const element = document.createElement(tag);
@@ -62,7 +66,7 @@ const page = (() => {
   // One page at work. `key`: under which the browser keeps what was entered; `fresh`: what that is at first, from
   // the page's data; `scripts`: elements whose text is the worker's program; `refused`: said when nothing is kept.
   function open({ key, fresh, scripts, refused }) {
-    const data = JSON.parse(document.getElementById("data").textContent);
+    const data = parsed("data");
     const state = fresh(data);
     try {
       const kept = JSON.parse(localStorage.getItem(key));
@@ -129,5 +133,5 @@ const page = (() => {
     }
     return { data, state, save, saveNow, unitOf, ask, redraws, redraw };
   }
-  return { fixed, number, digits, inUnit, toSi, make, fill, table, open };
+  return { bare, parsed, fixed, number, digits, inUnit, toSi, make, fill, table, open };
 })();
