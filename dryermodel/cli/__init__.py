@@ -13,6 +13,7 @@ from dryermodel.cli import (
     compare,
     diagnose,
     faults,
+    lesson,
     pocket,
     repairs,
     report,
@@ -38,6 +39,7 @@ Try first:
   dryermodel diagnose standard --complaint "takes too long to dry" --measured "vent static=0.9 in w.c."
                                                     from what was measured to what is wrong
   dryermodel pocket -o pocket.html                  the same and more on a phone without a network
+  dryermodel lesson -o lesson.html                  why the timer stands still while the burner runs
   dryermodel scenario list                          the machines and loads that come with it
   dryermodel scenario new mine.toml                 start your own
   dryermodel --help                                 everything else
@@ -57,6 +59,7 @@ app.command("compare")(compare.compare)
 app.command("faults")(faults.faults)
 app.command("diagnose")(diagnose.diagnose)
 app.command("pocket")(pocket.pocket)
+app.command("lesson")(lesson.lesson)
 app.command("calibrate")(calibrate.calibrate)
 app.command("repairs")(repairs.repairs)
 app.command("report")(report.report)

@@ -17,6 +17,7 @@ const told = JSON.stringify(given.data);
 const texts = { data: told, bank: given.bank };
 globalThis.document = { getElementById: (id) => ({ textContent: texts[id] ?? "" }) };
 globalThis.addEventListener = () => {};
+globalThis.matchMedia = () => ({ matches: false });
 """
 _TELL = """
 const readable = (key, x) => (ArrayBuffer.isView(x) ? Array.from(x) : Number.isNaN(x) ? "nan" : x);
@@ -34,9 +35,14 @@ def in_page(
     script: str, question: object = None, scripts: tuple[str, ...] = ("core", "moves"), bank: object = None
 ) -> Any:
     """What a script leaves in `answer`; it finds `given.question` and the page's own names."""
-    asset = assets_of("dryermodel.show.pages.pocket")
+    given = {"data": page_data(), "question": question, "bank": json.dumps(bank)}
+    return run_page("dryermodel.show.pages.pocket", library(), scripts, given, script)
+
+
+def run_page(package: str, functions: str, scripts: tuple[str, ...], given: object, script: str) -> Any:
+    """What a script leaves in `answer` after the engine, translated functions and a page's scripts."""
+    asset = assets_of(package)
     own = [asset(f"{name}.js") for name in (*SHARED, *scripts)]
-    given = json.dumps({"data": page_data(), "question": question, "bank": json.dumps(bank)})
-    document = _DOCUMENT.replace("GIVEN", given)
-    program = "\n".join([document, engine_javascript(), library(), *own, script, _TELL])
+    document = _DOCUMENT.replace("GIVEN", json.dumps(given))
+    program = "\n".join([document, engine_javascript(), functions, *own, script, _TELL])
     return json.loads(run_node(program))
