@@ -53,7 +53,7 @@ const asking = (() => {
     return make("fieldset", { class: "question", id: `question-${entry.id}` },
       make("legend", {}, `${i + 1}. ${entry.ask}`),
       ...entry.choices.map(choice),
-      make("button", { type: "button", onclick: () => check(entry) }, "Run it and see", make("span", { class: "unseen" }, `, question ${i + 1}`)),
+      make("button", { type: "button", onclick: () => check(entry) }, "Run it and see", make("span", { class: "spoken" }, `, question ${i + 1}`)),
       make("div", { id: `answer-${entry.id}`, class: "answer", role: "status" }));
   }
   fill("questions-list", ...data.questions.map(one));
