@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 _LONGEST = 60
 """Characters of a value that are repeated in a message."""
@@ -40,6 +40,24 @@ def _on_one_line(text: str) -> str:
     """
     line = " ".join(text.splitlines())
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in line)
+
+
+class SeveralErrors(InputError):
+    """Several things that are wrong with one input; as an error it is the first of them.
+
+    Parameters
+    ----------
+    problems : sequence of InputError
+        At least one.
+
+    >>> several = SeveralErrors([InputError("is missing", key="a"), InputError("is wrong", key="b")])
+    >>> print(several, "and", len(several.problems) - 1, "more")
+    a: is missing and 1 more
+    """
+
+    def __init__(self, problems: Sequence[InputError]) -> None:
+        self.problems = tuple(problems)
+        super().__init__(problems[0].message, problems[0].where, problems[0].key)
 
 
 class Stopped(KeyboardInterrupt):

@@ -55,13 +55,13 @@ def _case(visit: Visit, bank: int, fresh: int, seed: int) -> Case:
     from dryermodel.inference.keep import bank_for
     from dryermodel.inference.next_test import next_tests
     from dryermodel.inference.priors import priors_of
-    from dryermodel.show.pages.report.case import Case, to_mend
+    from dryermodel.show.pages.report.case import Case, known, to_mend
 
     evidence, after = visit.evidence(), visit.evidence_after()
     with progress_bar("machines", bank) as progress:
         machines = bank_for(visit.scenario, priors_of(visit.scenario), bank, seed, progress)
     found = diagnose(machines, evidence, seed=seed, fresh=fresh)
-    afterwards = diagnose(machines, after, seed=seed, fresh=fresh) if after.measured else None
+    afterwards = diagnose(machines, after, seed=seed, fresh=fresh) if known(after) else None
     mending = mend(found, to_mend(visit, found))
     tests = [] if must_leave(found) else next_tests(afterwards or found)
     return Case(visit, found, tests, mending, afterwards)

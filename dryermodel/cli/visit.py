@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,6 +14,7 @@ from dryermodel.show.text.tables import print_table
 
 if TYPE_CHECKING:
     from dryermodel.errors import InputError
+    from dryermodel.field.visit import Visit
 
 app = typer.Typer(help="Visits: what was measured and seen on a machine.", no_args_is_help=True)
 
@@ -82,27 +84,51 @@ def ask(
 
 @app.command()
 @exit_on_input_error
-def check(visit: VisitArgument) -> None:
+def check(
+    visit: VisitArgument,
+    json: Annotated[bool, typer.Option("--json", help="Print only JSON, in SI.")] = False,
+) -> None:
     """Say what is understood of a visit, or all that is wrong with it."""
+    from dryermodel.errors import SeveralErrors
     from dryermodel.field.visit import load_visit
+
+    try:
+        loaded = load_visit(visit)
+    except SeveralErrors as several:
+        _raise_all(several.problems)
+        raise
+    _raise_all(loaded.problems())
+    if json:
+        from json import dumps
+
+        from dryermodel import __version__
+        from dryermodel.show.data.visit import as_data
+
+        typer.echo(dumps(as_data(loaded, __version__), indent=2, allow_nan=False))
+    else:
+        _print_checked(loaded)
+
+
+def _print_checked(loaded: Visit) -> None:
     from dryermodel.show.text import visit as show
 
-    loaded = load_visit(visit)
-    _raise_all(loaded.problems())
+    evidence, after = loaded.evidence(), loaded.evidence_after()
     typer.echo("\n".join(show.heading(loaded)))
-    if loaded.measured or loaded.recorded:
+    if evidence.measured:
         typer.echo("")
-        print_table(show.HEADERS, show.rows(loaded.evidence().measured))
-    for lines in (show.answer_lines(loaded), show.work_lines(loaded)):
+        print_table(show.HEADERS, show.rows(evidence.measured))
+    for lines in (show.answer_lines(evidence.seen), show.work_lines(loaded)):
         typer.echo("\n".join(["", *lines]) if lines else "", nl=bool(lines))
-    if loaded.after:
+    if loaded.looked_again:
         typer.echo("\nafterwards")
-        print_table(show.HEADERS, show.rows(loaded.evidence_after().measured))
+    if after.measured:
+        print_table(show.HEADERS, show.rows(after.measured))
+    typer.echo("".join(f"{line}\n" for line in show.answer_lines(after.seen)), nl=False)
     count = len(loaded.measured) + len(loaded.recorded) + len(loaded.seen)
     typer.echo("\nfine" if count else "\nfine; nothing measured or answered yet")
 
 
-def _raise_all(problems: list[InputError]) -> None:
+def _raise_all(problems: Sequence[InputError]) -> None:
     """Tell every problem but the last, and raise that."""
     for problem in problems[:-1]:
         typer.echo(f"error: {problem}", err=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Generic, NamedTuple, TypeVar
@@ -12,15 +12,16 @@ from dryermodel.errors import InputError, shortened
 from dryermodel.field.clocked import DIAL, GAS_INPUT, TIME, clocked_input, heating_value_of
 from dryermodel.field.evidence import Measured, Seen, read_accuracy, read_value, taken
 from dryermodel.field.measurements import ADVANCE, Measurement, advance, find_measurement
-from dryermodel.field.observations import find_observation
+from dryermodel.field.observations import NO, YES, find_observation, is_observation
 from dryermodel.field.safety import Danger, find_danger
-from dryermodel.field.visit_file import Entry, VisitFile, located
-from dryermodel.field.visit_text import Spot
+from dryermodel.field.visit_file import LISTS, Entry, VisitFile, Work, located
+from dryermodel.field.visit_text import Spot, line_of
 from dryermodel.scenario.faults import find_fault
 from dryermodel.scenario.files import find
 from dryermodel.scenario.merge import OPTIONS_LABEL
 from dryermodel.scenario.model import Scenario, load_scenario
 
+S = TypeVar("S")
 T = TypeVar("T")
 
 CONDITIONS = {"room_temperature": "room temperature", "room_humidity": "room humidity"}
@@ -48,8 +49,13 @@ class Job(NamedTuple):
     fault: str
 
 
+def _is_answer(entry: Entry) -> bool:
+    """Whether an entry has the name of a question."""
+    return is_observation(entry.name)
+
+
 class Reader:
-    """Reads the parts of one visit file; every method raises InputError with line and key.
+    """Reads the parts of one visit file; what is wrong with one is kept, and the rest is read on.
 
     Parameters
     ----------
@@ -57,13 +63,49 @@ class Reader:
         As written.
     label, text : str
         How the file is called, and its text, for messages.
+    known : mapping of Spot to InputError
+        What is wrong with it as far as is known; entries of lists among it are passed over.
+
+    Attributes
+    ----------
+    problems : list of InputError
+        Everything that is wrong with it, in the order of its lines, once all is read.
     """
 
-    def __init__(self, file: VisitFile, label: str, text: str) -> None:
+    def __init__(
+        self, file: VisitFile, label: str, text: str, known: Mapping[Spot, InputError] | None = None
+    ) -> None:
         self.file, self.label, self.text = file, label, text
+        self._problems = dict(known or {})
+        self._broken = {spot[:2] for spot in self._problems if spot.section in LISTS}
+
+    @property
+    def problems(self) -> list[InputError]:
+        """Everything that is wrong with the file so far, in the order of its lines."""
+        lines = {spot: line_of(self.text, spot) or 0 for spot in self._problems}
+        return [self._problems[spot] for spot in sorted(lines, key=lambda spot: lines[spot])]
+
+    def _each(self, read: Callable[[S], T], parts: Iterable[tuple[Spot, S]]) -> tuple[T, ...]:
+        """Return what is read of each part; what is wrong with one is kept."""
+        found = []
+        for spot, part in parts:
+            if spot[:2] not in self._broken:
+                try:
+                    found.append(read(part))
+                except InputError as problem:
+                    self._problems.setdefault(spot, problem)
+        return tuple(found)
 
     def scenario(self, path: Path) -> Scenario:
-        """Return the machine: a scenario beside the visit file at that path, or a shipped one."""
+        """Return the machine: a scenario beside the visit file at that path, or a shipped one.
+
+        One that cannot be read is a problem, and the standard machine stands for it.
+        """
+        spot = Spot("", 0, "scenario")
+        found = self._each(self._scenario, [(spot, path)])
+        return found[0] if found else load_scenario("standard")
+
+    def _scenario(self, path: Path) -> Scenario:
         spot = Spot("", 0, "scenario")
         found = find(self.file.scenario, path.parent, self._where(spot), spot.told())
         try:
@@ -76,43 +118,68 @@ class Reader:
 
     def conditions(self) -> tuple[Placed[Measured], ...]:
         """Return the conditions that are measurements."""
-        found = []
-        for key, name in CONDITIONS.items():
-            text = getattr(self.file.conditions, key)
-            if text is not None:
-                spot = Spot("conditions", 0, key)
-                found.append(Placed(self._measured(Entry(name=name, value=text), spot, None), spot))
-        return tuple(found)
+        spots = [Spot("conditions", 0, key) for key in CONDITIONS]
+        return self._each(
+            self._condition,
+            ((spot, spot) for spot in spots if getattr(self.file.conditions, spot.key) is not None),
+        )
+
+    def _condition(self, spot: Spot) -> Placed[Measured]:
+        entry = Entry(name=CONDITIONS[spot.key], value=getattr(self.file.conditions, spot.key))
+        return Placed(self._measured(entry, spot, None), spot)
 
     def measured(self, section: str, scenario: Scenario) -> tuple[Placed[Measured], ...]:
-        """Return every entry of a section of measurements."""
-        entries: tuple[Entry, ...] = getattr(self.file, section)
-        spots = [Spot(section, i) for i in range(len(entries))]
-        return tuple(
-            Placed(self._measured(entry, spot, scenario), spot)
-            for entry, spot in zip(entries, spots, strict=True)
+        """Return every entry of a section of measurements; answers afterwards are :meth:`seen_after`."""
+        return self._each(
+            lambda placed: Placed(self._measured(placed.item, placed.spot, scenario), placed.spot),
+            ((p.spot, p) for p in self._entries(section) if section != "after" or not _is_answer(p.item)),
         )
+
+    def _entries(self, section: str) -> list[Placed[Entry]]:
+        entries: tuple[Entry, ...] = getattr(self.file, section)
+        return [Placed(entry, Spot(section, i)) for i, entry in enumerate(entries)]
+
+    def seen_after(self) -> tuple[Placed[Seen], ...]:
+        """Return every answer afterwards: entries that have the name of a question."""
+        return self._each(
+            lambda placed: Placed(self._answer(placed.item, placed.spot), placed.spot),
+            ((p.spot, p) for p in self._entries("after") if _is_answer(p.item)),
+        )
+
+    def _answer(self, entry: Entry, spot: Spot) -> Seen:
+        asked = find_observation(entry.name)
+        if set(entry.model_fields_set) - {"name", "value", "note"}:
+            raise self._error("is answered with yes or no; leave the other keys out", spot, asked.name)
+        said = (entry.value or "").strip().lower()
+        if said not in YES | NO:
+            told = f"is '{shortened(entry.value)}'" if entry.value is not None else "has no value"
+            raise self._error(f"{told}; it is yes or no", self._key(spot, "value"), asked.name)
+        return Seen(asked, said in YES)
 
     def seen(self) -> tuple[Placed[Seen], ...]:
         """Return every answer."""
-        return tuple(self._seen(name, yes) for name, yes in self.file.seen.items())
+        return self._each(
+            lambda answer: self._seen(*answer),
+            ((Spot("seen", 0, name), (name, yes)) for name, yes in self.file.seen.items()),
+        )
 
     def dangers(self) -> tuple[Danger, ...]:
         """Return the dangers that were answered with yes, those to be seen to at once first."""
-        found = []
-        for name, yes in self.file.safety.items():
-            spot = Spot("safety", 0, name)
-            danger = self._at(spot, find_danger, name)
-            found += [danger] if yes else []
-        return tuple(sorted(found, key=lambda danger: not danger.leave))
+        spots = [Spot("safety", 0, name) for name in self.file.safety]
+        found = self._each(
+            lambda spot: (self._at(spot, find_danger, spot.key), self.file.safety[spot.key]),
+            ((spot, spot) for spot in spots),
+        )
+        return tuple(sorted((danger for danger, yes in found if yes), key=lambda danger: not danger.leave))
 
     def work(self) -> tuple[Job, ...]:
         """Return the work that was done."""
-        jobs = []
-        for i, work in enumerate(self.file.work):
-            key = self._at(Spot("work", i, "fault"), find_fault, work.fault).key if work.fault else ""
-            jobs.append(Job(work.date, work.did, key))
-        return tuple(jobs)
+        placed = [Placed(work, Spot("work", i)) for i, work in enumerate(self.file.work)]
+        return self._each(lambda one: self._job(one.item, one.spot), ((one.spot, one) for one in placed))
+
+    def _job(self, work: Work, spot: Spot) -> Job:
+        key = self._at(spot._replace(key="fault"), find_fault, work.fault).key if work.fault else ""
+        return Job(work.date, work.did, key)
 
     def _seen(self, name: str, yes: bool) -> Placed[Seen]:
         spot = Spot("seen", 0, name)
@@ -144,6 +211,9 @@ class Reader:
         name = entry.name or (GAS_INPUT if entry.dial is not None else "")
         if not name.strip():
             raise self._error("has no name", spot)
+        if is_observation(name):
+            told = f"'{shortened(name)}' is a question; its answer stands under [seen]"
+            raise self._error(told, self._key(spot, "name"))
         kind = self._at(self._key(spot, "name"), find_measurement, name)
         if kind.name == ADVANCE:
             return self._advance(entry, spot)

@@ -136,6 +136,15 @@ def find_observation(text: str, where: str = "--seen") -> Observation:
     return observations()[name]
 
 
+def is_observation(text: str) -> bool:
+    """Return whether a name is that of a question.
+
+    >>> is_observation("Drum turning"), is_observation("vent static")
+    (True, False)
+    """
+    return plain(text) in _spellings()
+
+
 YES = frozenset({"yes", "y", "true", "1", "ja", "on"})
 NO = frozenset({"no", "n", "false", "0", "off", "not"})
 

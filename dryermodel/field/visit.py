@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from dryermodel.errors import InputError, did_you_mean
+from dryermodel.errors import InputError, SeveralErrors, did_you_mean
 from dryermodel.field.conflicts import conflicts
 from dryermodel.field.contradictions import Conflict
 from dryermodel.field.entries import Job, Placed, Reader
 from dryermodel.field.evidence import Evidence, Measured, Seen
 from dryermodel.field.safety import Danger
-from dryermodel.field.visit_file import LISTS, VisitFile, located, read_visit_file
+from dryermodel.field.visit_file import LISTS, VisitFile, as_far_as_read, located
 from dryermodel.field.visit_text import Spot
 from dryermodel.scenario.files import layer_of, read, shipped_dir
 from dryermodel.scenario.model import Scenario
@@ -43,6 +43,8 @@ class Visit:
     work : tuple of Job
     logs : tuple of Path
         Recordings, as paths.
+    seen_after : tuple of Placed
+        Every answer after the work.
     """
 
     path: Path
@@ -56,6 +58,7 @@ class Visit:
     dangers: tuple[Danger, ...]
     work: tuple[Job, ...]
     logs: tuple[Path, ...]
+    seen_after: tuple[Placed[Seen], ...] = ()
 
     def evidence(self) -> Evidence:
         """Return what is known of the machine before any work, for a diagnosis.
@@ -76,10 +79,16 @@ class Visit:
         return Evidence(measured, tuple(answers.values()), self.complaint, dangers)
 
     def evidence_after(self) -> Evidence:
-        """Return what was measured after the work, as :meth:`evidence`."""
+        """Return what was measured and seen after the work, as :meth:`evidence`."""
         for problem in self.problems():
             raise problem
-        return Evidence(together(m.item for m in self.after))
+        answers = {seen.item.name: seen.item for seen in self.seen_after}
+        return Evidence(together(m.item for m in self.after), tuple(answers.values()))
+
+    @property
+    def looked_again(self) -> bool:
+        """Whether anything was measured or seen after the work."""
+        return bool(self.after or self.seen_after)
 
     @property
     def complaint(self) -> str:
@@ -90,7 +99,7 @@ class Visit:
         """Return what cannot all be so, each with the line of the entry that is most to blame."""
         recorded, unread = self._recordings
         before = self._told((*self.measured, *recorded), self.seen)
-        return before + self._told(self.after, ()) + list(unread)
+        return before + self._told(self.after, self.seen_after) + list(unread)
 
     @property
     def recorded(self) -> tuple[Placed[Measured], ...]:
@@ -221,7 +230,8 @@ def load_visit(path_or_name: str | Path) -> Visit:
     Raises
     ------
     InputError
-        The file is missing or broken, or something in it is unknown or cannot be; with line and key.
+        The file is missing or broken, or something in it is unknown or cannot be; with line and key. A file
+        with several slips raises SeveralErrors, which holds them all.
 
     >>> visit = load_visit("slow_towels")
     >>> visit.scenario.name, [m.name for m in visit.evidence().measured][2:4]
@@ -236,10 +246,10 @@ def load_visit(path_or_name: str | Path) -> Visit:
 def visit_of(text: str, path: Path, label: str = "") -> Visit:
     """Return the visit that the text of a file tells; as :func:`load_visit`."""
     layer = layer_of(text, label or path.as_posix())
-    file = read_visit_file(layer.raw, layer.label, layer.text)
-    reader = Reader(file, layer.label, layer.text)
+    file, slips = as_far_as_read(layer.raw, layer.label, layer.text)
+    reader = Reader(file, layer.label, layer.text, slips)
     scenario = reader.scenario(path)
-    return Visit(
+    visit = Visit(
         path,
         layer.label,
         layer.text,
@@ -251,4 +261,8 @@ def visit_of(text: str, path: Path, label: str = "") -> Visit:
         reader.dangers(),
         reader.work(),
         tuple(path.parent / log for log in file.logs),
+        reader.seen_after(),
     )
+    if reader.problems:
+        raise SeveralErrors(reader.problems)
+    return visit

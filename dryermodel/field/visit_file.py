@@ -12,7 +12,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
-from dryermodel.errors import InputError, did_you_mean, shortened
+from dryermodel.errors import InputError, SeveralErrors, did_you_mean, shortened
 from dryermodel.field.observations import NO, YES
 from dryermodel.field.visit_text import Spot, line_of
 
@@ -51,7 +51,7 @@ class _Part(BaseModel):
 
 
 class Entry(_Part):
-    """One ``[[measurement]]`` or ``[[after]]``."""
+    """One ``[[measurement]]`` or ``[[after]]``; the latter may be an answer, with yes or no as its value."""
 
     name: str = ""
     value: Written | None = None
@@ -123,15 +123,51 @@ def read_visit_file(raw: Mapping[str, Any], label: str, text: str = "") -> Visit
 
     Raises
     ------
-    InputError
-        Unknown key, or a value of the wrong type; with line, key and the nearest name.
+    SeveralErrors
+        Unknown keys, or values of the wrong type; each with line, key and the nearest name.
     """
-    try:
-        return VisitFile.model_validate(_tuples(raw))
-    except ValidationError as problem:
-        first = problem.errors(include_url=False)[0]
-        spot = _spot(first["loc"])
-        raise InputError(_message(first, spot), located(label, text, spot), spot.told()) from problem
+    file, slips = as_far_as_read(raw, label, text)
+    if slips:
+        raise SeveralErrors(list(slips.values()))
+    return file
+
+
+def as_far_as_read(
+    raw: Mapping[str, Any], label: str, text: str = ""
+) -> tuple[VisitFile, dict[Spot, InputError]]:
+    """Return what can be read of a visit file, and what is wrong with the rest by its place.
+
+    Parameters
+    ----------
+    raw, label, text
+        As for :func:`read_visit_file`.
+    """
+    held, slips = _tuples(raw), dict[Spot, InputError]()
+    while True:
+        try:
+            return VisitFile.model_validate(held), slips
+        except ValidationError as problem:
+            for error in problem.errors(include_url=False):
+                spot = _spot(error["loc"])
+                told = InputError(_message(error, spot), located(label, text, spot), spot.told())
+                slips.setdefault(spot, told)
+                _take_out(held, spot)
+
+
+def _take_out(held: dict[str, Any], spot: Spot) -> None:
+    """Take what stands at a place out of a file, so that the rest can be read."""
+    if not spot.section:
+        held.pop(spot.key, None)
+    elif spot.section in LISTS and isinstance(held[spot.section], tuple) and held[spot.section]:
+        entries = list(held[spot.section])
+        old = entries[spot.nth]
+        whole = not isinstance(old, dict) or spot.key not in old
+        entries[spot.nth] = {} if whole else {key: v for key, v in old.items() if key != spot.key}
+        held[spot.section] = tuple(entries)
+    elif isinstance(held[spot.section], dict) and spot.key in held[spot.section]:
+        held[spot.section] = {key: v for key, v in held[spot.section].items() if key != spot.key}
+    else:
+        held.pop(spot.section)
 
 
 def located(label: str, text: str, spot: Spot) -> str:
@@ -141,8 +177,18 @@ def located(label: str, text: str, spot: Spot) -> str:
 
 
 def _tuples(raw: Mapping[str, Any]) -> dict[str, Any]:
-    """Lists as the tuples that the model holds, so that its checks can be strict."""
-    return {key: tuple(value) if isinstance(value, list) else value for key, value in raw.items()}
+    """Lists as the tuples that the model holds, so that its checks can be strict; answers as their words."""
+    held = {key: tuple(value) if isinstance(value, list) else value for key, value in raw.items()}
+    if isinstance(held.get("after"), tuple):
+        held["after"] = tuple(map(_in_words, held["after"]))
+    return held
+
+
+def _in_words(entry: object) -> object:
+    """An entry whose value is an answer has it in words, as other entries have theirs."""
+    if isinstance(entry, dict) and isinstance(entry.get("value"), bool):
+        return {**entry, "value": "yes" if entry["value"] else "no"}
+    return entry
 
 
 def _spot(loc: tuple[int | str, ...]) -> Spot:

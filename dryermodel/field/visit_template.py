@@ -122,10 +122,13 @@ _WORK = """\
 #did = "vent cleared"
 #fault = "vent_blockage"
 
-# Measurements afterwards, written like those before.
+# Measurements afterwards, written like those before, and answers with yes or no.
 #[[after]]
 #name = "vent static"
 #value = "... in w.c."
+#[[after]]
+#name = "weak air at the hood"
+#value = "no"
 """
 
 

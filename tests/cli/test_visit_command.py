@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from dryermodel.cli.visit import app
 from dryermodel.field.measurements import measurements
 from dryermodel.field.observations import observations
 from dryermodel.field.safety import DANGERS
+from dryermodel.field.visit import load_visit
 from dryermodel.show.text.visit import LINES, WIDTH, sheet
 
 runner = CliRunner()
@@ -138,6 +140,45 @@ def test_check_tells_all_that_is_wrong_at_once(tmp_path: Path) -> None:
         f"{path.as_posix()}, line {line}" for line in (6, 9, 1)
     ]
     assert all(line.startswith("error: ") for line in err.splitlines())
+
+
+def test_check_tells_every_slip_of_a_file_that_cannot_be_read(tmp_path: Path) -> None:
+    path = tmp_path / "visit.toml"
+    path.write_text(
+        '[seen]\nflam = true\n[[measurement]]\nname = "statik"\nvalue = "5 Pa"\n', encoding="utf-8"
+    )
+    code, out, err = run("check", str(path))
+    assert (code, out) == (2, "") and [line[:7] for line in err.splitlines()] == ["error: "] * 2
+    assert "flame seen" in err.splitlines()[0] and "vent static" in err.splitlines()[1]
+
+
+def test_check_tells_answers_afterwards(tmp_path: Path) -> None:
+    path = tmp_path / "visit.toml"
+    path.write_text('[[after]]\nname = "weak air at the hood"\nvalue = false\n', encoding="utf-8")
+    code, out, _ = run("check", str(path))
+    assert code == 0 and "afterwards\nno: weak air at the hood\n" in out
+
+
+def test_check_tells_what_is_understood_of_the_complaint(tmp_path: Path) -> None:
+    assert "  understood as: takes too long, clothes too hot" in run("check", "slow_towels")[1]
+    path = tmp_path / "visit.toml"
+    path.write_text('complaint = "sqeaks terribly"\n', encoding="utf-8")
+    assert "the nearest known is 'noisy drum'" in " ".join(run("check", str(path))[1].split())
+
+
+def test_check_as_data_is_what_a_diagnosis_would_stand_on() -> None:
+    code, out, err = run("check", "vent_cleared", "--json")
+    found = json.loads(out)
+    assert (code, err) == (0, "") and found["understood_as"] == ["takes too long", "clothes too hot"]
+    visit = load_visit("vent_cleared")
+    for told, known in ((found, visit.evidence()), (found["after"], visit.evidence_after())):
+        assert [(m["measurement"], m["value_SI"], m["accuracy_SI"]) for m in told["measured"]] == [
+            (m.name, pytest.approx(m.value, rel=1e-6), pytest.approx(m.accuracy, rel=1e-6))
+            for m in known.measured
+        ]
+        assert [(s["observation"], s["yes"]) for s in told["seen"]] == [(s.name, s.yes) for s in known.seen]
+    assert found["scenario_hash"] == visit.scenario.hash and found["work"][0]["fault"] == "vent_blockage"
+    assert {m["unit_SI"] for m in found["measured"] if m["measurement"] == "vent static"} == {"Pa"}
 
 
 @pytest.mark.parametrize("text", ["flame = 1", "[seen]\nflam = true", "\x00"])

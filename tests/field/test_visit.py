@@ -11,7 +11,7 @@ from hypothesis import given, settings
 
 from dryermodel import units
 from dryermodel.bench.gas import MeterReading, clocked_rate
-from dryermodel.errors import InputError
+from dryermodel.errors import InputError, SeveralErrors
 from dryermodel.field.evidence import Evidence
 from dryermodel.field.visit import Visit, load_visit, shipped_visits, visit_of
 from dryermodel.field.visit_file import VisitFile, read_visit_file
@@ -107,6 +107,74 @@ value = "0.4 in w.c."
     assert visit.work[1] == ("", "screen washed", "")
     (after,) = visit.evidence_after().measured
     assert (after.number, round(after.value)) == ("mid_drying_static", 100)
+
+
+def test_answers_afterwards_stand_among_the_measurements_afterwards() -> None:
+    text = '[[after]]\nname = "static"\nvalue = "0.4 in w.c."\n'
+    text += '[[after]]\nname = "weak air"\nvalue = false\nnote = "at last"\n'
+    text += '[[after]]\nname = "Drum turning"\nvalue = "yes"\n'
+    visit = read(text)
+    after = visit.evidence_after()
+    assert [m.name for m in after.measured] == ["vent static"] and visit.evidence() == Evidence()
+    assert [(s.name, s.yes) for s in after.seen] == [("weak air at the hood", False), ("drum turns", True)]
+    assert visit_of(to_toml(visit.file), Path("visit.toml")).evidence_after() == after
+
+
+def test_answers_afterwards_may_not_contradict_each_other() -> None:
+    text = '[[after]]\nname = "weak air"\nvalue = "yes"\n'
+    text += '[[after]]\nname = "strong air at the hood"\nvalue = "yes"\n'
+    (problem,) = read(text).problems()
+    assert "line" in problem.where and "strong air at the hood" in str(problem)
+
+
+SLIPS = """\
+scenarioo = "standard"
+scenario = "standrad"
+[seen]
+"drum turns" = 3
+flam = true
+"flame seen" = true
+[safety]
+smell = true
+[[measurement]]
+name = "static"
+vlaue = "0.9 in w.c."
+[[measurement]]
+name = "cycle time"
+value = "75 lb"
+[[measurement]]
+name = "cycle time"
+value = "75 min"
+turns = 0
+[[measurement]]
+name = "flame seen"
+value = "yes"
+[[after]]
+name = "weak air"
+value = "0.4"
+[[after]]
+name = "weak air"
+value = "no"
+state = "end"
+[[work]]
+fault = "vent_blokage"
+"""
+
+
+def test_all_slips_of_a_file_are_told_in_the_order_of_its_lines() -> None:
+    with pytest.raises(SeveralErrors) as several:
+        read(SLIPS)
+    told = [(problem.where.rpartition(" ")[2], problem.message) for problem in several.value.problems]
+    assert [int(line) for line, _ in told] == [1, 2, 4, 5, 8, 11, 14, 18, 20, 24, 25, 30]
+    for (_, message), words in zip(
+        told,
+        ("unknown key", "did you mean standard", "yes or no", "unknown observation", "unknown", "unknown key",
+         "is a time", "whole number", "answer stands under [seen]", "it is yes or no", "yes or no; leave",
+         "did you mean"),
+        strict=True,
+    ):  # fmt: skip
+        assert words in message
+    assert str(several.value) == str(several.value.problems[0])
 
 
 def test_an_empty_file_is_a_visit_that_knows_nothing() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from dryermodel.field.complaints import complained_of, nearest_complaint
+from dryermodel.field.complaints import complained_of
 from dryermodel.field.evidence import said
 from dryermodel.field.measurements import Measurement
 from dryermodel.inference.bank import LONGEST
@@ -14,6 +14,7 @@ from dryermodel.inference.diagnosis import SHOWN, Interval, Ranked, Reason, is_h
 from dryermodel.inference.priors import HEALTHY
 from dryermodel.scenario.faults import find_fault
 from dryermodel.show.text.columns import WIDEST, wrap
+from dryermodel.show.text.complaint import not_understood
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -46,24 +47,6 @@ def name_of(key: str) -> str:
 def title_of(key: str) -> str:
     """A fault's name for people."""
     return "Nothing wrong" if key == HEALTHY else find_fault(key).title
-
-
-NOT_UNDERSTOOD = (
-    "The complaint is in words that are not known here and counts for nothing{near}: say it otherwise, "
-    "such as 'takes too long', 'no heat', 'damp at the end', 'stops too soon', 'never ends' or "
-    "'never starts'."
-)
-"""What is said of a complaint of no known kind; `near` names the nearest known one."""
-
-
-def not_understood(said: str) -> str:
-    """What is said of a complaint of no known kind, with the nearest known one.
-
-    >>> not_understood("sqeaks terribly").partition(":")[0].partition("nothing ")[2]
-    "(the nearest known is 'noisy drum')"
-    """
-    found = nearest_complaint(said)
-    return NOT_UNDERSTOOD.format(near=f" (the nearest known is '{found.name}')" if found else "")
 
 
 def heading(d: Diagnosis) -> list[str]:

@@ -6,12 +6,14 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from dryermodel.field.clocked import GAS_INPUT
-from dryermodel.field.evidence import Measured, said
+from dryermodel.field.evidence import Measured, Seen, said
 from dryermodel.field.measurements import ADVANCE, DIFFERENCES, Measurement
 from dryermodel.field.round import Part, parts
 from dryermodel.field.safety import DANGERS, RULES
 from dryermodel.field.visit import Visit
 from dryermodel.kinds import label
+from dryermodel.show.text.columns import WIDEST, wrap
+from dryermodel.show.text.complaint import understood
 
 HEADERS = ["", "measured", "good to", "state"]
 
@@ -20,6 +22,7 @@ def heading(visit: Visit) -> list[str]:
     """Return what a visit is about: file, machine, complaint, dangers."""
     lines = [f"{visit.label}: {visit.scenario.title}"]
     lines += [f"complaint: {visit.complaint}"] if visit.complaint else []
+    lines += wrap(understood(visit.complaint), WIDEST, "  ", "  ") if understood(visit.complaint) else []
     logs = [log.as_posix() for log in visit.logs]
     lines += [f"recordings: {', '.join(logs)}"] if logs else []
     return lines + [f"FIRST: {danger.advice}" for danger in visit.dangers]
@@ -37,10 +40,10 @@ def _row(one: Measured) -> list[str]:
     return [one.name, said(one.value, kind.unit), f"+- {said(one.accuracy, unit, 2)}", state]
 
 
-def answer_lines(visit: Visit) -> list[str]:
+def answer_lines(seen: Sequence[Seen]) -> list[str]:
     """Return the answers in two lines: those with yes and those with no."""
-    yes = [seen.item.name for seen in visit.seen if seen.item.yes]
-    no = [seen.item.name for seen in visit.seen if not seen.item.yes]
+    yes = [one.name for one in seen if one.yes]
+    no = [one.name for one in seen if not one.yes]
     return [f"{word}: {', '.join(names)}" for word, names in (("yes", yes), ("no", no)) if names]
 
 

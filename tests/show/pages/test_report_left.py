@@ -35,6 +35,10 @@ class Visited(NamedTuple):
     work: tuple[Job, ...] = ()
     after: tuple[str, ...] = ()
 
+    @property
+    def looked_again(self) -> bool:
+        return bool(self.after)
+
 
 def one(key: str, p: float, *more: str) -> Ranked:
     keys = (key, *more)

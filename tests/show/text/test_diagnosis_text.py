@@ -16,6 +16,7 @@ from dryermodel.scenario.faults import catalogue
 from dryermodel.show.pages.report import words as report
 from dryermodel.show.text import diagnosis as show
 from dryermodel.show.text.columns import WIDEST
+from dryermodel.show.text.complaint import NOT_UNDERSTOOD
 from tests.inference.toys import Rule, line, toy_bank
 
 MANY = tuple(catalogue())[:24]
@@ -142,7 +143,7 @@ def test_where_nobody_stays_the_tests_wait(seen: str, complaint: str, waits: boo
 
 
 def test_words_that_are_offered_are_understood() -> None:
-    offered = re.findall(r"'([^']+)'", show.NOT_UNDERSTOOD)
+    offered = re.findall(r"'([^']+)'", NOT_UNDERSTOOD)
     assert len(offered) > 4 and all(complained_of(words) for words in offered)
 
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from dryermodel.bench.costs import Tariff
-    from dryermodel.field.evidence import Measured
+    from dryermodel.field.evidence import Measured, Seen
     from dryermodel.inference.gains import Mending
     from dryermodel.scenario.model import Scenario
 
@@ -83,6 +83,19 @@ def rows(
     core = [number for number in core if number in then or number in first or not _never(number, mending)]
     others = [m.number for m in after if m.name not in ROOM and m.number not in CORE]
     return [_row(number, first.get(number), then.get(number), mending, reader) for number in core + others]
+
+
+def answer_rows(before: Sequence[Seen], after: Sequence[Seen]) -> list[Row]:
+    """Return a row for each question that was answered again afterwards.
+
+    >>> from dryermodel.field.evidence import gather
+    >>> before, after = (gather([], [f"weak air at the hood={said}"]).seen for said in ("yes", "no"))
+    >>> answer_rows(before, after)[0][:4]
+    ('weak air at the hood', 'yes', '', 'no')
+    """
+    words = {True: "yes", False: "no"}
+    first = {one.name: words[one.yes] for one in before}
+    return [Row(one.name, first.get(one.name, ""), "", words[one.yes], "", "") for one in after]
 
 
 def _never(number: str, mending: Mending | None) -> bool:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from dryermodel.field.evidence import said
@@ -19,7 +18,6 @@ from dryermodel.show.pages.report.words import CUSTOMER, TECHNICIAN
 from dryermodel.show.text.diagnosis import FAINT, name_of, others, percent, reason_words, verdict
 
 if TYPE_CHECKING:
-    from dryermodel.field.evidence import Measured
     from dryermodel.field.visit import Visit
     from dryermodel.inference.diagnosis import Diagnosis, Ranked
 
@@ -80,7 +78,7 @@ def report_of(case: Case, reader: str, version: str) -> Report:
         [_finding(r, reader) for r in d.ranking[:MOST_TOLD] if r.probability >= TOLD],
         _means(d, reader),
         _done(visit, reader),
-        change.rows(evidence.measured, _after(case), case.mending, reader),
+        _changed(case, reader),
         _change_notes(case, reader),
         [] if case.mending is None else change.savings(case.mending, visit.scenario),
         _saves_notes(case, reader),
@@ -91,8 +89,11 @@ def report_of(case: Case, reader: str, version: str) -> Report:
     )  # fmt: skip
 
 
-def _after(case: Case) -> Sequence[Measured]:
-    return case.visit.evidence_after().measured
+def _changed(case: Case, reader: str) -> list[change.Row]:
+    """What was measured and seen before and after."""
+    before, after = case.found.evidence, case.visit.evidence_after()
+    measured = change.rows(before.measured, after.measured, case.mending, reader)
+    return measured + change.answer_rows(before.seen, after.seen)
 
 
 def _facts(visit: Visit, reader: str) -> list[tuple[str, str]]:
@@ -122,7 +123,7 @@ def _summary(case: Case, reader: str) -> list[str]:
         names = "; ".join(dict.fromkeys(short(job.did) or name_of(job.fault) for job in case.visit.work[:3]))
         told.append(f"Done: {names}.")
     first = {m.number: m for m in d.evidence.measured}
-    for m in _after(case):
+    for m in case.visit.evidence_after().measured:
         if m.number == "cycle_time" and m.number in first:
             ran = [said(x.value, "min", 2).partition(" ")[0] for x in (first[m.number], m)]
             told.append(f"The dryer ran {ran[0]} minutes before and {ran[1]} after, as measured.")
@@ -207,7 +208,7 @@ def _change_notes(case: Case, reader: str) -> list[str]:
     if reader == TECHNICIAN and case.mended:
         shares = ", ".join(f"{name_of(k)} {percent(case.found.involved.get(k, 0.0))}" for k in case.mended)
         told.append(f"What the diagnosis gave to what was mended: {shares}.")
-    if case.visit.work and not case.visit.after:
+    if case.visit.work and not case.visit.looked_again:
         told.append("Nothing was measured after the work.")
     return told
 

@@ -31,7 +31,7 @@ def left_to_do(case: Case, reader: str) -> list[str]:
     told = _still(case, reader)
     if not case.visit.work:
         told = _repairs(case.found.ranking[0], reader) + told
-    elif not case.visit.after:
+    elif not case.visit.looked_again:
         told.append(
             "Measure again what was measured before, on the same load: it is not yet seen to have worked."
         )
