@@ -30,7 +30,8 @@ const chart = (() => {
     return found;
   }
   function draw(target, cycle, pieces) {
-    const wide = Math.max(Math.min(target.clientWidth || 340, 900), 300);
+    const room = target.clientWidth || 340;
+    const wide = Math.max(Math.min(room, 900), 300); // what is wider is drawn larger, for a projector
     const right = wide > 600 ? 124 : 88;
     const plot = { left: 42, width: wide - 42 - right };
     const temperature = lesson.unitOf(data.kinds.temperature);
@@ -42,7 +43,7 @@ const chart = (() => {
     const foot = turned.top + turned.height;
     const high = foot + 38;
     const longest = Math.max(cycle.end, MINUTE);
-    const svg = shape("svg", { viewBox: `0 0 ${wide} ${high}`, width: wide, height: high, role: "img", "aria-label": told(cycle, pieces) });
+    const svg = shape("svg", { viewBox: `0 0 ${wide} ${high}`, width: Math.max(room, wide), role: "img", "aria-label": told(cycle, pieces) });
     const { time, moisture, exhaust, load, dial } = cycle.series;
 
     const most = Math.max(...moisture.flat()) * 100;

@@ -7,7 +7,13 @@ const lesson = (() => {
     scripts: ["engine", "library", "worker", "circuits"],
     refused: "This browser keeps nothing for this file: the sliders start afresh each time.",
   });
-  const { data, unitOf } = opened;
+  const { data, state, unitOf } = opened;
+  // What was kept may be of another machine's page, or of an older one.
+  const known = (object, names) => Object.fromEntries(Object.entries(object ?? {}).filter(([name, x]) => names.has(name) && Number.isFinite(x)));
+  state.values = known(state.values, new Set(data.controls.map(({ key }) => key)));
+  if (state.mix) state.mix = known(state.mix, new Set(data.cloth.kinds.map(({ name }) => name)));
+  if (!data.order.includes(state.wiring)) state.wiring = data.machine.wiring;
+  if (!Number.isFinite(state.at)) state.at = 0;
   const shown = (kind, si) => {
     const unit = unitOf(data.kinds[kind]);
     return `${page.number(si, unit)} ${unit.label}`;

@@ -6,12 +6,16 @@ const player = (() => {
   const STILL = 2500; // between two switchings, for who wants no motion [ms]
   const NEAR = 10; // one press of an arrow key [s]
   const AFTER = 0.5; // a switching is looked at just after it [s]
+  const PAUSE = 4000; // between two things that are spoken while it plays [ms]
+  const SETTLED = 300; // after which a cursor that is moved has come to rest [ms]
   let cycle = null;
   let pieces = [];
   let shown = null;
   let playing = false;
   let last = null;
   let hop = 0;
+  let speaking = 0;
+  let spokenAt = 0;
 
   function show(found, names) {
     cycle = found;
@@ -40,7 +44,15 @@ const player = (() => {
   }
   function words(stretch) {
     const lines = telling.sentences(cycle, stretch);
-    fill("told", make("p", { class: "since" }, telling.since(cycle, stretch)), ...lines.map((line) => make("p", {}, line)));
+    const since = telling.since(cycle, stretch);
+    fill("told", make("p", { class: "since" }, since), ...lines.map((line) => make("p", {}, line)));
+    speak([`${since}.`, ...lines].join(" "));
+  }
+  // The same for who listens: the latest, and not more often than can be followed.
+  function speak(text) {
+    clearTimeout(speaking);
+    const wait = Math.max(playing ? spokenAt + PAUSE - performance.now() : 0, SETTLED);
+    speaking = setTimeout(() => { spokenAt = performance.now(); box("spoken").textContent = text; }, wait);
   }
   function now(stretch) {
     const at = telling.values(cycle, state.at);

@@ -124,6 +124,9 @@
     choice.checked = (choice.value === "si") === state.si;
     choice.addEventListener("change", () => { state.si = choice.value === "si" && choice.checked; lesson.save(); lesson.redraw(); });
   }
+  let folded = false;
+  addEventListener("beforeprint", () => { folded = !box("command").open; box("command").open = true; });
+  addEventListener("afterprint", () => { box("command").open = !folded; });
   let width = innerWidth;
   addEventListener("resize", () => { if (innerWidth !== width) { width = innerWidth; player.redraw(); } });
   lesson.redraws.push(everything);

@@ -5,7 +5,7 @@
 const wiring = (() => {
   const { shape } = sketch;
   const { data, say, on, dial } = lesson;
-  const WIDE = 400;
+  const WIDE = 408;
   const HIGH = 590;
   const MOTOR = 51;
   const HEAT = 212;
