@@ -48,12 +48,14 @@ def error_scale(p: Parameters, scale: Vector) -> None:
 def step_factor(error: float) -> float:
     """Factor for the next step size from a relative `error`, between 0.2 and 5 [1]_.
 
+    Where the error is not a number no step would do: the longest takes such a run to its time limit soonest.
+
     Examples
     --------
     >>> step_factor(1.0), step_factor(0.0)
     (0.9, 5.0)
     """
-    if error <= 1.0e-4:
+    if not error > 1.0e-4:
         return 5.0
     return min(5.0, max(0.2, 0.9 * math.exp(-0.2 * math.log(error))))
 
