@@ -211,7 +211,7 @@ def test_a_question_may_be_asked_of_the_sliders(lesson: Path, chromium: Browser)
 
 def test_play_moves_the_cursor_and_pause_holds_it(lesson: Path, chromium: Browser) -> None:
     opened(lesson, chromium)
-    chromium.run("document.getElementById('play').click()")
+    chromium.run("lesson.state.tempo = 0.1; document.getElementById('play').click()")
     chromium.wait("return lesson.state.at > 60")
     assert chromium.run("return document.getElementById('play').textContent") == "Pause"
     chromium.run("document.getElementById('play').click()")
@@ -223,6 +223,23 @@ def test_play_moves_the_cursor_and_pause_holds_it(lesson: Path, chromium: Browse
     chromium.run("player.seek(1e9); document.getElementById('play').click()")
     chromium.wait("return lesson.state.at < 600")
     chromium.run("player.pause()")
+
+
+def test_what_is_new_can_be_read_within_a_minute_of_play(lesson: Path, chromium: Browser) -> None:
+    """Each text stands for four seconds when it first comes, and the whole takes no more than a minute."""
+    opened(lesson, chromium)
+    for script in ("", SETTINGS["blocked vent"][0]):
+        change(chromium, f"Object.assign(lesson.state, setup.asItCame(), {{ tempo: 1 }}); {script}")
+        shown = chromium.run(
+            "const { cycle } = player.current(); const lasts = player.schedule();"
+            "return cycle.stretches.map((one, i) => [telling.sentences(cycle, one).join(), lasts[i]])"
+        )
+        first: dict[str, float] = {}
+        for text, seconds in shown[:-1]:
+            first.setdefault(text, seconds)
+        assert min(first.values()) > 4.0
+        assert sum(seconds for _, seconds in shown) < 62.0
+    assert chromium.run("return player.onward(1)") > 0.0
 
 
 def test_who_wants_no_motion_is_taken_from_switching_to_switching(lesson: Path, chromium: Browser) -> None:

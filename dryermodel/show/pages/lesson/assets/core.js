@@ -3,7 +3,7 @@
 const lesson = (() => {
   const opened = page.open({
     key: "dryer-lesson-1",
-    fresh: (data) => ({ si: false, values: {}, mix: null, wiring: data.machine.wiring, at: 0, pace: 45, own: false }),
+    fresh: (data) => ({ si: false, values: {}, mix: null, wiring: data.machine.wiring, at: 0, tempo: 1, own: false }),
     scripts: ["engine", "library", "worker", "circuits"],
     refused: "This browser keeps nothing for this file: the sliders start afresh each time.",
   });
@@ -14,6 +14,7 @@ const lesson = (() => {
   if (state.mix) state.mix = known(state.mix, new Set(data.cloth.kinds.map(({ name }) => name)));
   if (!data.order.includes(state.wiring)) state.wiring = data.machine.wiring;
   if (!Number.isFinite(state.at)) state.at = 0;
+  if (!(state.tempo > 0)) state.tempo = 1;
   const shown = (kind, si) => {
     const unit = unitOf(data.kinds[kind]);
     return `${page.number(si, unit)} ${unit.label}`;

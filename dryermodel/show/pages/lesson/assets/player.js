@@ -6,6 +6,10 @@ const player = (() => {
   const STILL = 2500; // between two switchings, for who wants no motion [ms]
   const NEAR = 10; // one press of an arrow key [s]
   const AFTER = 0.5; // a switching is looked at just after it [s]
+  const WHOLE = 45; // a cycle's stretches by their length would take [s]
+  const FIRST = [4.5, 6]; // least and most for what is new [s]
+  const AGAIN = [0.4, 2]; // and for what was seen before [s]
+  const REPEATS = 22; // all that was seen before takes at most [s]
   const PAUSE = 4000; // between two things that are spoken while it plays [ms]
   const SETTLED = 300; // after which a cursor that is moved has come to rest [ms]
   let cycle = null;
@@ -13,6 +17,7 @@ const player = (() => {
   let shown = null;
   let playing = false;
   let last = null;
+  let lasts = [];
   let hop = 0;
   let speaking = 0;
   let spokenAt = 0;
@@ -21,6 +26,7 @@ const player = (() => {
     cycle = found;
     pieces = names;
     shown = null;
+    lasts = schedule();
     chart.draw(box("chart"), cycle, pieces);
     const slider = box("time");
     slider.max = cycle.end;
@@ -73,6 +79,7 @@ const player = (() => {
     if (state.at >= cycle.end - 0.5) seek(0);
     playing = true;
     last = null;
+    lasts = schedule();
     button();
     if (quietly.matches) hop = setTimeout(skip, STILL);
     else requestAnimationFrame(turn);
@@ -85,10 +92,32 @@ const player = (() => {
   }
   function turn(when) {
     if (!playing) return;
-    if (last !== null) seek(state.at + ((when - last) / 1000) * (cycle.end / state.pace), false);
+    if (last !== null) seek(onward((when - last) / 1000), false);
     last = when;
     if (state.at >= cycle.end) pause();
     else requestAnimationFrame(turn);
+  }
+  // How long each stretch is shown [s]: what is met for the first time until it can be read, the long ones no
+  // longer than that takes, and what comes again quickly.
+  function schedule() {
+    const known = new Set();
+    const found = cycle.stretches.map((stretch) => {
+      const part = (WHOLE * (stretch.to - stretch.from)) / cycle.end;
+      const words = telling.sentences(cycle, stretch).join();
+      const again = known.has(words);
+      known.add(words);
+      const [least, most] = again ? AGAIN : FIRST;
+      return { again, lasts: Math.min(Math.max(part, least), most) };
+    });
+    const repeats = found.reduce((sum, one) => sum + (one.again ? one.lasts : 0), 0);
+    const hurry = Math.min(1, REPEATS / repeats);
+    return found.map(({ again, lasts: own }) => own * (again ? hurry : 1) * state.tempo);
+  }
+  // Where the cursor is so many seconds later; at most at the next switching, so that none is passed over.
+  function onward(seconds) {
+    const i = cycle.stretches.indexOf(stretchAt(cycle, state.at));
+    const { from, to } = cycle.stretches[i];
+    return Math.min(state.at + (seconds / lasts[i]) * (to - from), to);
   }
   function skip() {
     if (!playing) return;
@@ -117,8 +146,12 @@ const player = (() => {
   box("before").addEventListener("click", () => { pause(); step(-1); });
   box("time").addEventListener("input", (event) => { if (playing) pause(); seek(Number(event.target.value)); });
   box("time").addEventListener("keydown", keys);
-  box("pace").value = String(state.pace);
-  box("pace").addEventListener("change", (event) => { state.pace = Number(event.target.value); lesson.save(); });
+  box("tempo").value = String(state.tempo);
+  box("tempo").addEventListener("change", (event) => {
+    state.tempo = Number(event.target.value);
+    if (cycle) lasts = schedule();
+    lesson.save();
+  });
   let dragging = false;
   const drag = (event) => { if (playing) pause(); seek(chart.timeAt(event.clientX)); };
   box("chart").addEventListener("pointerdown", (event) => { dragging = true; drag(event); });
@@ -127,5 +160,5 @@ const player = (() => {
   addEventListener("pointercancel", () => { dragging = false; });
   const redraw = () => { if (cycle) show(cycle, pieces); };
   const current = () => ({ cycle, stretch: shown });
-  return { show, seek, play, pause, step, redraw, current };
+  return { show, seek, play, pause, step, schedule, onward, redraw, current };
 })();
