@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 def setup(app: Sphinx) -> dict[str, Any]:
     """Join the build."""
-    app.connect("builder-inited", made.make)
+    app.connect("builder-inited", made.make, priority=100)  # before anything looks at the pages
     app.connect("autodoc-process-docstring", names.describe, priority=400)  # before numpydoc reads it
     app.connect("autodoc-skip-member", names.hide_fields)
     app.connect("doctree-read", names.link_names)

@@ -29,9 +29,18 @@ def pages() -> dict[str, str]:
 def notebooks() -> dict[str, str]:
     """Every notebook as the guide holds it, with its links from where it then stands."""
     return {
-        f"notebooks/{file.name}": file.read_text(encoding="utf-8").replace("](../docs/", "](../../")
+        f"notebooks/{file.name}": moved(file.read_text(encoding="utf-8"))
         for file in sorted(NOTEBOOKS.glob("*.ipynb"))
     }
+
+
+def moved(text: str) -> str:
+    """A text of ``notebooks/`` with its links to other folders as they are from ``docs/made/notebooks/``.
+
+    >>> moved("[a](../docs/model.md) [b](../tests/data/x.txt) [c](beside.ipynb)")
+    '[a](../../model.md) [b](../../../tests/data/x.txt) [c](beside.ipynb)'
+    """
+    return text.replace("](../", "](../../../").replace("](../../../docs/", "](../../")
 
 
 def changes() -> str:
