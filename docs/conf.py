@@ -24,6 +24,8 @@ nb_execution_mode = "auto"  # notebooks are kept without outputs and run when th
 nb_execution_raise_on_error = True
 nb_execution_timeout = 120
 nb_merge_streams = True
+nb_code_prompt_show = "Show the code"
+nb_code_prompt_hide = "Hide the code"
 
 html_theme = "furo"
 html_title = f"dryermodel {__version__}"
@@ -45,3 +47,4 @@ numpydoc_xref_param_type = False
 
 # Names of the standard library that docstrings mention: the guide is built without a network.
 nitpick_ignore = [("py:class", "concurrent.futures.Executor"), ("py:class", "collections.abc.Callable")]
+nitpick_ignore_regex = [("py:data", r"[A-Z_]+")]  # constants without a docstring are not in the reference
