@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -231,3 +232,49 @@ def test_suspects_come_after_safety(page: Path, chromium: Browser) -> None:
     assert "Vent blocked" in told
     assert chromium.run("return document.querySelectorAll('#suspects-told ol li').length") > 2
     assert chromium.complaints() == []
+
+
+@needs_browser
+def test_another_machine_and_what_cannot_be_are_told_before_suspects(page: Path, chromium: Browser) -> None:
+    """Values that differ are named with both; contradictions take the place of percentages."""
+    chromium.open(page, "#diagnosis")
+    told = "return document.getElementById('suspects-told').textContent"
+    chromium.run("visits.load(arguments[0])", 'scenario = "electric"\nset = ["load.dry_mass=12 lb"]\n')
+    first = chromium.run(told)
+    assert "machine.heat electric, here gas" in first
+    assert "set by the visit: load.dry_mass=12 lb" in first
+    assert "--scenario" in first
+    chromium.run("visits.load(arguments[0])", 'scenario = "mine.toml"\n')
+    assert "'mine.toml' is not known" in chromium.run(told)
+    chromium.run("visits.load('')")
+    assert "another machine" not in chromium.run(told)
+    chromium.run("visits.load(arguments[0])", '[seen]\n"flame returns" = true\n"flame seen" = false\n')
+    assert "'flame returns' is answered yes, but 'flame seen' no." in chromium.run(told)
+    assert chromium.run("return document.querySelectorAll('#suspects-told table').length") == 0
+    chromium.run("visits.load('')")
+    assert chromium.complaints() == []
+
+
+@needs_browser
+def test_the_timers_advance_is_entered_between_two_minutes(page: Path, chromium: Browser) -> None:
+    chromium.open(page, "#diagnosis")
+    chromium.run("visits.load('')")
+    chromium.run(f"{CHOOSE} choose('read-timer-advance', '4', 'change')")
+    chromium.run(f"{CHOOSE} choose('read-timer-advance-to', '45 min', 'change')")
+    told = visit_of(chromium.run("return document.getElementById('visit-text').value"), Path("page.toml"))
+    assert [m.name for m in told.evidence().measured] == ["timer advance 20-45 min"]
+    assert told.evidence().measured[0].value == 240.0
+    chromium.run(f"{CHOOSE} choose('read-timer-advance-to', '10 min', 'change')")
+    problem = "return document.getElementById('read-timer-advance-problem').textContent"
+    assert "the first before the second" in chromium.run(problem)
+    chromium.run(f"{CHOOSE} choose('read-timer-advance', '', 'change')")
+    assert "timer advance" not in chromium.run("return document.getElementById('visit-text').value")
+
+
+def test_a_page_for_a_machine_of_ones_own_opens_with_it() -> None:
+    """It is the first of the list, and no visit of it counts as one of another machine."""
+    shipped = load_scenario("small_load")
+    own = replace(shipped, name="mine", title="Mine")
+    assert [one["name"] for one in data(own)["machines"][:2]] == ["mine", "standard"]
+    assert data(shipped)["machines"][0]["name"] == "small_load"
+    assert data()["machines"][0]["name"] == data()["usual"] == "standard"

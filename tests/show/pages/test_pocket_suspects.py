@@ -21,7 +21,7 @@ from dryermodel.show.pages.pocket.bank import NONE, STEPS, bank_data, coded, nee
 from tests.cycle.node import needs_node
 from tests.show.pages.pocket_node import in_page
 
-SCRIPTS = ("core", "moves", "toml", "reading", "reckon", "suspects")
+SCRIPTS = ("core", "moves", "toml", "written", "reading", "reckon", "suspects")
 AGREEMENT = 0.02
 MACHINES, SEED = 1060, 3
 
@@ -57,13 +57,17 @@ def drawn_visits(count: int, seed: int) -> list[str]:
     """Visits with readings and answers as they come, likely together or not."""
     chosen = np.random.default_rng(seed)
     names = [name for name in observations() if name != "timer motor open"]
-    found = []
+    found: list[str] = []
     for _ in range(count):
         text = f'complaint = "{chosen.choice(COMPLAINTS)}"\n\n[seen]\n'
         for name in chosen.choice(names, 3, replace=False):
             text += f'"{name}" = {str(observations()[str(name)].normal).lower()}\n'
         for name in chosen.choice(list(READINGS), chosen.integers(0, 5), replace=False):
             text += f'\n[[measurement]]\nname = "{name}"\nvalue = "{chosen.choice(READINGS[str(name)])}"\n'
+        if len(found) % 4 == 0:
+            text += (
+                '\n[[measurement]]\nname = "timer advance"\nfrom = "20 min"\nto = "40 min"\nvalue = "4 min"\n'
+            )
         found.append(text)
     return found
 
@@ -71,8 +75,7 @@ def drawn_visits(count: int, seed: int) -> list[str]:
 def visits() -> list[str]:
     """Shipped ones and drawn ones, twenty in all."""
     shipped = [find_visit(name).read_text(encoding="utf-8") for name in shipped_visits()]
-    fit = [text for text in shipped if "timer advance" not in text]
-    return fit + drawn_visits(20 - len(fit), seed=8)
+    return shipped + drawn_visits(20 - len(shipped), seed=8)
 
 
 @needs_node
@@ -95,10 +98,28 @@ def test_probabilities_of_twenty_visits() -> None:
 
 @needs_node
 def test_what_is_not_weighed_is_told() -> None:
-    text = '[[measurement]]\nname = "timer advance"\nfrom = "20 min"\nto = "40 min"\nvalue = "4 min"\n'
+    text = '[[measurement]]\nname = "gas at 20 min"\nvalue = "9000 Btu"\n'
     assert in_page(_SUSPECTS, [text], SCRIPTS, bank_data(bank()))[0]["left"] == [
-        "timer advance: not weighed on this page"
+        "gas at 20 min: not weighed on this page: the command line weighs every number of the cycle"
     ]
+
+
+@needs_node
+def test_the_timers_advance_is_weighed_however_it_is_written() -> None:
+    """Between two minutes of the clock, in keys of its own or in its name; other minutes are told."""
+    ends = 'from = "20 min"\nto = "40 min"\n'
+    own = f'[[measurement]]\nname = "timer advance"\n{ends}value = "4 min"\n'
+    named = '[[measurement]]\nname = "timer advance 20-40 min"\nvalue = "4 min"\n'
+    start = '[[measurement]]\nname = "timer advance"\nfrom = "0 min"\nto = "10 min"\nvalue = "1:05"\n'
+    odd = '[[measurement]]\nname = "timer advance"\nfrom = "7 min"\nto = "40 min"\nvalue = "4 min"\n'
+    texts = [own, named, start, odd]
+    told = in_page(_SUSPECTS, texts, SCRIPTS, bank_data(bank()))
+    assert told[0]["probabilities"] == told[1]["probabilities"]
+    for text, page in zip((own, start), (told[0], told[2]), strict=True):
+        usual = weigh(bank(), visit_of(text, Path("visit.toml")).evidence())
+        assert page["probabilities"] == pytest.approx(usual.probabilities.tolist(), abs=0.002)
+        assert page["left"] == []
+    assert "the dial is read at 0, 5, 10 ... 60 min" in told[3]["left"][0]
 
 
 def test_numbers_in_sixteen_bits() -> None:

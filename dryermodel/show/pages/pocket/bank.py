@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 import base64
+import re
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from dryermodel.field.beyond import Machine
 from dryermodel.field.complaints import complaints
 from dryermodel.field.measurements import ADVANCE, measurements
 from dryermodel.field.observations import observations
 from dryermodel.inference import groups, likelihood, posterior
 from dryermodel.inference.cautions import SEEN_DANGERS
 from dryermodel.inference.diagnosis import SHOWN
+from dryermodel.scenario.files import shipped_scenarios
+from dryermodel.scenario.model import load_scenario
+from dryermodel.vocabulary import MARKS
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from dryermodel.inference.bank import Bank
+    from dryermodel.scenario.model import Scenario
 
     Array = NDArray[np.float64]
 
@@ -50,8 +56,45 @@ def bank_data(bank: Bank) -> dict[str, Any]:
         "severities": [packed(np.rint(batch.severities[:, i] * STEPS).astype("<u2")) for i in (0, 1)],
         "numbers": {name: {**coded(batch.numbers[name]), "ends": bank.ends(name)} for name in held},
         "constants": constants(),
+        "machine": bounds(bank.scenario),
+        "differs": differences(bank.scenario),
         "seenDangers": SEEN_DANGERS,
     }
+
+
+def bounds(scenario: Scenario) -> dict[str, Any]:
+    """Return what bounds the readings of a machine [SI], whatever is wrong with it."""
+    machine = Machine(scenario)
+    p = machine.numbers
+    return {
+        "electric": machine.electric,
+        "deadHead": machine.dead_head,
+        "freeDelivery": machine.free_delivery,
+        "firingRate": p.firing_rate,
+        "roomTemp": p.room_temp,
+        "humidity": machine.humidity,
+        "pressure": p.pressure,
+    }
+
+
+def differences(scenario: Scenario) -> dict[str, list[str]]:
+    """Return by name of a shipped scenario what it has other than this one, each as a line to read."""
+    own = {row.key: row for row in scenario.with_faults({}).resolved()}
+    found = {}
+    for name in shipped_scenarios():
+        rows = [row for row in load_scenario(name).resolved() if row.key in own]
+        other = [(row, own[row.key]) for row in rows if own[row.key].si != row.si]
+        found[name] = [f"{row.key} {tidy(row.text)}, here {tidy(mine.text)}" for row, mine in other]
+    return found
+
+
+def tidy(text: str) -> str:
+    """Return a value as written, without the digits that a sum of shares leaves behind.
+
+    >>> tidy("58.50000000000001 %"), tidy("8.45 lb")
+    ('58.5 %', '8.45 lb')
+    """
+    return re.sub(r"\d+\.\d{6,}", lambda number: f"{float(number[0]):.6g}", text)
 
 
 def constants() -> dict[str, float]:
@@ -77,6 +120,7 @@ def constants() -> dict[str, float]:
 def needed() -> list[str]:
     """Return the names of the numbers that the page's questions are held against."""
     found = [n for m in measurements().values() if m.name != ADVANCE for n in m.states.values()]
+    found += [f"dial_at_{minute}min" for minute in MARKS]
     asked = [*observations().values(), *(c.as_seen for c in complaints().values())]
     found += [o.number for o in asked if o.number]
     return list(dict.fromkeys(found))

@@ -46,10 +46,18 @@ CONTROLS = (
 """What may be changed on every machine; all else is as its scenario has it."""
 
 
-def machines() -> list[dict[str, Any]]:
-    """Return every shipped scenario for the page, the first one first."""
-    names = sorted(shipped_scenarios(), key=lambda name: (name != FIRST, name))
-    return [machine(load_scenario(name), name) for name in names]
+def machines(own: Scenario | None = None) -> list[dict[str, Any]]:
+    """Return every shipped scenario for the page, the one it is made for first.
+
+    Parameters
+    ----------
+    own : Scenario, optional
+        For which it is made; the usual one by default.
+    """
+    first = FIRST if own is None else own.name
+    names = sorted(shipped_scenarios(), key=lambda name: (name != first, name != FIRST, name))
+    found = [machine(load_scenario(name), name) for name in names]
+    return found if own is None or own.name in names else [machine(own, own.name), *found]
 
 
 def machine(scenario: Scenario, name: str) -> dict[str, Any]:

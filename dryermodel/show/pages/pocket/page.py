@@ -10,7 +10,7 @@ from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.engine import switching as S
 from dryermodel.cycle.engine.parameters import ELECTRIC_HEAT, NEVER
 from dryermodel.cycle.run.javascript import engine_javascript, library_javascript
-from dryermodel.physics.moist_air import humidity_ratio_from_rh
+from dryermodel.physics.moist_air import humidity_ratio_from_rh, wet_bulb
 from dryermodel.readings.rows import LEAST_WATER
 from dryermodel.show.pages.pocket import faults, machines, questions, sums
 from dryermodel.show.pages.pocket.bank import bank_data
@@ -19,6 +19,7 @@ from dryermodel.show.pages.shared.units import kind_data
 
 if TYPE_CHECKING:
     from dryermodel.inference.bank import Bank
+    from dryermodel.scenario.model import Scenario
 
 SCRIPTS = (
     "core",
@@ -26,11 +27,13 @@ SCRIPTS = (
     "drawing",
     "machine",
     "toml",
+    "written",
     "reading",
     "visit",
     "reckon",
     "sums",
     "suspects",
+    "conflicts",
     "diagnosis",
     "start",
 )
@@ -64,7 +67,7 @@ def pocket_page(version: str, bank: Bank) -> str:
         Machines that readings are held against.
     """
     scripts = {"engine": engine_javascript(), "library": library()}
-    told = {"version": version, "parts": PARTS, "data": data(), "bank": bank_data(bank)}
+    told = {"version": version, "parts": PARTS, "data": data(bank.scenario), "bank": bank_data(bank)}
     return assemble(__package__, "pocket", scripts, SCRIPTS, **told)
 
 
@@ -72,14 +75,27 @@ def pocket_page(version: str, bank: Bank) -> str:
 def library() -> str:
     """Return the translated functions that the page needs beside the engine."""
     return library_javascript(
-        "dryerLibrary", humidity_ratio_from_rh, Y.pieces_of, Y.hottest, *faults.rules(), *sums.RELATIONS
+        "dryerLibrary",
+        humidity_ratio_from_rh,
+        wet_bulb,
+        Y.pieces_of,
+        Y.hottest,
+        *faults.rules(),
+        *sums.RELATIONS,
     )
 
 
-def data() -> dict[str, Any]:
-    """Return what the page's scripts know of machines, faults and units."""
+def data(own: Scenario | None = None) -> dict[str, Any]:
+    """Return what the page's scripts know of machines, faults and units.
+
+    Parameters
+    ----------
+    own : Scenario, optional
+        The machine that the page is made for; the usual one by default.
+    """
     found = {
-        "machines": machines.machines(),
+        "machines": machines.machines(own),
+        "usual": machines.FIRST,
         "controls": machines.controls(),
         "figures": machines.figures(),
         "endings": machines.endings(),

@@ -4,50 +4,24 @@ from __future__ import annotations
 
 from typing import Any
 
-from dryermodel import units
+from dryermodel.field import beyond
+from dryermodel.field import contradictions as rules
+from dryermodel.field.clocked import DIAL, TIME
 from dryermodel.field.complaints import complaints
 from dryermodel.field.measurements import ADVANCE, Measurement, measurements, plain
 from dryermodel.field.observations import WHEN, Observation, observations
+from dryermodel.field.round import gas_only
 from dryermodel.field.safety import DANGERS, RULES
 from dryermodel.field.tune_up import LICENSED, STAGES, STANDING, tune_up
 from dryermodel.kinds import label
+from dryermodel.show.pages.pocket.quantities import quantities
 from dryermodel.show.pages.shared.units import unit_data
-
-WRITTEN: dict[str, tuple[str, ...]] = {
-    "time": ("min", "minutes", "s", "sec", "seconds", "h", "hours"),
-    "temperature": ("degF", "F", "degC", "C", "K"),
-    "mass": ("lb", "lbs", "kg", "g", "oz"),
-    "volume flow": ("cfm", "ft3/min", "L/s", "m3/h", "m3/s"),
-    "pressure": ("inH2O", "in w.c.", "inwc", "Pa", "mbar", "kPa", "psi"),
-    "power": ("Btu/h", "BTU/hr", "kW", "W", "kBtu/h"),
-    "current": ("A", "amps"),
-    "energy": ("kWh", "Btu", "kBtu", "therm", "MJ", "J"),
-    "voltage": ("V", "volts"),
-    "speed": ("fpm", "ft/min", "m/s"),
-    "fraction": ("%", "percent"),
-    "volume": ("ft3", "cu ft", "L", "m3"),
-    "length": ("ft", "feet", "in", "inch", "m", "cm", "mm"),
-    "area": ("in2", "sq in", "cm2", "ft2", "m2"),
-    "heating value": ("Btu/ft3", "MJ/m3"),
-    "number": ("",),
-}
-"""Spellings of units that the page reads beside those that it shows, by kind."""
+from dryermodel.vocabulary import MARKS
 
 METRIC: dict[str, str] = {
     "temperature": "degC", "mass": "kg", "volume flow": "L/s", "pressure": "Pa", "speed": "m/s",
 }  # fmt: skip
 """Unit of a kind for those who asked for SI; others keep the table's."""
-
-
-def spellings() -> dict[str, dict[str, list[float]]]:
-    """Return by kind and spelling, in small letters, factor and zero that take a number to SI."""
-    found: dict[str, dict[str, list[float]]] = {}
-    for kind, names in WRITTEN.items():
-        own = found.setdefault(kind, {})
-        for name in names:
-            zero = units.parse(f"0 {name}".strip(), kind)
-            own[name.lower()] = [(units.parse(f"1000 {name}".strip(), kind) - zero) / 1000.0, zero]
-    return found
 
 
 def questions() -> dict[str, Any]:
@@ -63,7 +37,27 @@ def questions() -> dict[str, Any]:
         "observations": [_observation(o) for o in observations().values()],
         "complaints": [{"words": list(c.words), **_observation(c.as_seen)} for c in complaints().values()],
         "when": dict(WHEN),
-        "spellings": spellings(),
+        "quantities": quantities(),
+        "advance": _measurement(measurements()[ADVANCE]),
+        "marks": list(MARKS),
+        "contradictions": contradictions(),
+        "clocked": {"dial": DIAL, "time": TIME},
+    }
+
+
+def contradictions() -> dict[str, Any]:
+    """Return the tables of what cannot all be so, and the units in which it is told."""
+    said = {"pressure": "inH2O", "flow": "cfm", "power": "Btu/h", "temperature": "degF", "fraction": "%"}
+    return {
+        "sure": rules.SURE,
+        "order": [list(one) for one in rules.ORDER],
+        "without": [[list(rules.NEEDS_FLAME), "flame seen"], [list(rules.NEEDS_GLOW), "igniter glows"]],
+        "needs": [list(one) for one in rules.NEEDS],
+        "notBoth": [list(one) for one in rules.NOT_BOTH],
+        "plateTimes": beyond.PLATE_TIMES,
+        "spare": beyond.SPARE,
+        "exhaust": list(beyond.EXHAUST),
+        "units": {name: unit_data(unit) for name, unit in said.items()},
     }
 
 
@@ -80,8 +74,10 @@ def _measurement(m: Measurement) -> dict[str, Any]:
         "model": m.model,
         "modelRelative": m.model_relative,
         "minutes": m.minutes,
+        "gasOnly": gas_only(m),
         "tools": list(m.tools),
         "within": list(m.within),
+        "words": dict(m.words),
         "caution": m.caution,
         "trade": {**unit_data(m.unit), "label": label(m.unit)},
         "metric": {**unit_data(metric), "label": label(metric)},
@@ -102,6 +98,7 @@ def _observation(o: Observation) -> dict[str, Any]:
         "yesIfSo": o.yes_if_so,
         "yesIfNot": o.yes_if_not,
         "minutes": o.minutes,
+        "gasOnly": gas_only(o),
         "tools": list(o.tools),
         "caution": o.caution,
         "when": o.when,

@@ -15,10 +15,23 @@
     const rest = asked.measurements.filter((m) => !USUAL.includes(m.name)).map((m) => m.name);
     const field = (one) => visits.readingField("read", "measurement", one);
     fill("readings-usual", ...USUAL.map(field));
-    fill("readings-rest", ...rest.map(field));
+    fill("readings-rest", ...rest.map(field), visits.advanceField("read"));
     fill("looks", ...Object.entries(asked.when).map(([when, words]) => make("details", {}, make("summary", {}, words[0].toUpperCase() + words.slice(1)),
       ...asked.observations.filter((o) => o.when === when).map((o) => make("div", {}, o.caution ? make("p", { class: "small" }, `Caution: ${o.caution}`) : null, visits.answerField("look", "seen", o.name, o.question))))));
     document.getElementById("says-complaint").value = state.visit.complaint ?? "";
+  }
+  // Where the visit is of another machine than the simulated ones: what differs, value by value.
+  function otherMachine() {
+    const { scenario, title, differs } = suspects.bank;
+    const own = visits.machineOf(state.visit.scenario ?? state.machine);
+    const settings = state.visit.set ?? [];
+    if (own === scenario && !settings.length) return null;
+    const listed = differs[own] ?? (own === scenario ? [] : [`its machine '${state.visit.scenario ?? own}' is not known to this page`]);
+    const lines = [...listed, ...settings.map((text) => `set by the visit: ${text}`)];
+    const more = lines.length > 8 ? [`and ${lines.length - 8} more`] : [];
+    return make("div", { class: "caution" }, make("p", {}, `This visit is of another machine or load${machines.byName[own] ? ` ("${machines.byName[own].title}")` : ""}; the suspects below are those of "${title}". What differs:`),
+      make("ul", {}, ...[...lines.slice(0, 8), ...more].map((text) => make("li", {}, text))),
+      make("p", {}, "For this machine use the command line, or a page made with --scenario."));
   }
   function answer() {
     const safety = state.visit.safety ?? {};
@@ -26,7 +39,13 @@
     const seen = Object.entries(suspects.bank.seenDangers).filter(([look]) => state.visit.seen?.[look] === true).map(([, text]) => text);
     fill("dangers-told", ...[...dangers.map((danger) => danger.advice), ...seen].map((text) => make("p", { class: "danger" }, text)));
     if (dangers.some((danger) => danger.leave)) return fill("suspects-told", make("p", {}, "See to this first; no reading is worth staying for."));
-    const evidence = suspects.evidenceOf(state.visit, visits);
+    const other = otherMachine();
+    const evidence = suspects.evidenceOf(state.visit, reading);
+    const wrong = [...conflicts.found(evidence.taken, evidence.seen), ...conflicts.found(evidence.after, []).map((text) => `after the work, ${text}`)];
+    if (wrong.length) {
+      return fill("suspects-told", other, make("p", { class: "caution" }, "These cannot all be so; look at them again, and suspects come:"),
+        make("ul", {}, ...wrong.map((text) => make("li", {}, `${text}.`))));
+    }
     const found = suspects.weigh(evidence);
     document.body.dataset.effective = String(Math.round(found.effective));
     const ranked = suspects.ranking(evidence, found).filter((set) => set.probability >= suspects.bank.constants.shown).slice(0, 8);
@@ -46,7 +65,7 @@
     const involved = {};
     p.forEach((share, h) => { for (const key of suspects.hypotheses[h].keys) involved[key] = (involved[key] ?? 0) + share; });
     const likely = Object.entries(involved).filter(([, share]) => share >= 0.1).map(([key]) => machines.faults[key]).filter((fault) => fault.danger);
-    fill("suspects-told", ...likely.map((fault) => make("p", { class: "danger" }, `If it is "${fault.title}": ${fault.danger}.`)),
+    fill("suspects-told", other, ...likely.map((fault) => make("p", { class: "danger" }, `If it is "${fault.title}": ${fault.danger}.`)),
       pocket.table("Likely, by what was entered", ["what, and how bad if it is that (80 %)", "how likely"], rows), weak,
       evidence.left.length ? make("p", { class: "small" }, `Not weighed: ${evidence.left.join("; ")}.`) : null,
       make("h3", {}, "What to look at next, most told for a minute of work"),

@@ -34,9 +34,7 @@
       const text = String(kept(form)[one.key] ?? "").trim();
       if (one.options) given[one.key] = one.options.includes(text) ? text : one.options[0];
       else if (text) {
-        const shown = { label: one.unit, scale: 1, offset: 0 };
-        const rule = pocket.data.questions.spellings[one.kind][one.unit.toLowerCase()];
-        const found = visits.quantity(text, one.kind, { ...shown, scale: 1 / rule[0], offset: -rule[1] / rule[0] }, one.range);
+        const found = visits.quantity(text, one.kind, one.unit, one.range);
         if (found.problem) return { problem: `${one.words}: ${found.problem}` };
         given[one.key] = found.value;
       } else if (one.need) return {};

@@ -6,6 +6,7 @@ const suspects = (() => {
   const C = bank.constants;
   const n = bank.machines;
   const { faults } = machines;
+  const asked = pocket.data.questions;
   function unpacked(text) {
     const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
     const view = new DataView(bytes.buffer);
@@ -15,7 +16,10 @@ const suspects = (() => {
   const severities = bank.severities.map((text) => Float64Array.from(unpacked(text), (code) => code / 65534));
   const decoded = new Map();
   function numbers(name) {
-    if (!decoded.has(name)) {
+    if (!decoded.has(name) && name.startsWith("dial ")) {
+      const marks = dialMarks(name).map(numbers);
+      decoded.set(name, marks.length > 1 ? marks[1].map((x, i) => x - marks[0][i]) : marks[0]);
+    } else if (!decoded.has(name)) {
       const { low, span, far, codes } = bank.numbers[name];
       const value = (code) => (code === 65535 ? NaN : far ? Math.exp(low + (code / 65534) * span) : low + (code / 65534) * span);
       decoded.set(name, Float64Array.from(unpacked(codes), value));
@@ -27,8 +31,21 @@ const suspects = (() => {
   for (const h of which) counts[h] += 1;
   const healthy = hypotheses.findIndex((h) => h.keys.length === 0);
 
+  const has = (name) => (name.startsWith("dial ") ? dialMarks(name).every((mark) => bank.numbers[mark]) : bank.numbers[name] !== undefined);
+  const dialMarks = (name) => name.slice(5).split("-").filter((minute) => Number(minute)).map((minute) => `dial_at_${minute}min`);
+  const reached = new Map();
+  // Where nearly all machines of the bank are by a number.
+  function endsOf(name) {
+    if (!name.startsWith("dial ")) return bank.numbers[name].ends;
+    if (!reached.has(name)) {
+      const known = numbers(name).filter((x) => !Number.isNaN(x)).sort();
+      const at = (q) => { const place = q * (known.length - 1); const i = Math.floor(place); return known[i] + (place - i) * ((known[i + 1] ?? known[i]) - known[i]); };
+      reached.set(name, known.length ? [at(0.01), at(0.99)] : []);
+    }
+    return reached.get(name);
+  }
   function widthOf(m) {
-    const reach = [...bank.numbers[m.number].ends, m.value];
+    const reach = [...endsOf(m.number), m.value];
     return Math.max(Math.max(...reach) - Math.min(...reach), 8 * m.accuracy, 1e-9);
   }
   function density(m, predicted, width) {
@@ -193,27 +210,33 @@ const suspects = (() => {
     const left = [];
     const conditions = visit.conditions ?? {};
     const entries = [["room temperature", conditions.room_temperature], ["room humidity", conditions.room_humidity]].filter(([, value]) => value).map(([name, value]) => ({ name, value }));
-    for (const entry of [...entries, ...(visit.measurement ?? [])]) {
-      const found = measuredOf(entry, read);
-      if (found.value === undefined) left.push(`${entry.name ?? "gas input"}: ${found.problem}`);
-      else taken.push(found);
-    }
+    const take = (list, found) => {
+      for (const entry of list) {
+        const one = measuredOf(entry, read);
+        if (one.value === undefined) left.push(`${entry.name ?? "gas input"}: ${one.problem}`);
+        else found.push(one);
+      }
+      return found;
+    };
+    take([...entries, ...(visit.measurement ?? [])], taken);
     const answers = Object.entries(visit.seen ?? {}).filter(([name]) => read.observed.get(read.plain(name))).map(([name, yes]) => ({ test: read.observed.get(read.plain(name)), yes }));
     const words = new Set(finding.wordsOf(visit.complaint ?? ""));
     const complaints = pocket.data.questions.complaints.filter((one) => one.words.some((word) => words.has(word)));
-    return { measured: together(taken), answers: [...answers, ...complaints.map((test) => ({ test, yes: true }))], complaints, left };
+    return { taken, after: take(visit.after ?? [], []), seen: answers, measured: together(taken), answers: [...answers, ...complaints.map((test) => ({ test, yes: true }))], complaints, left };
   }
   function measuredOf(entry, read) {
-    const test = read.measured.get(read.plain(entry.name ?? (entry.dial === undefined ? "" : "gas input")));
-    if (!test) return { problem: "not weighed on this page" };
+    const over = read.advance(entry);
+    const test = over?.test ?? read.measured.get(read.plain(entry.name ?? (entry.dial === undefined ? "" : "gas input")));
+    if (over?.problem) return over;
+    if (!test) return { problem: "not weighed on this page: the command line weighs every number of the cycle" };
     const state = entry.state || Object.keys(test.states)[0];
-    const number = test.states[state];
-    if (!number || !bank.numbers[number]) return { problem: `state '${state}' is not known here` };
-    let reading = entry.value === undefined ? { problem: "no value" } : read.quantity(entry.value, test.kind, test.trade, test.within);
+    const number = over?.number ?? test.states[state];
+    if (!number || !has(number)) return { problem: `state '${state}' is not known here` };
+    let reading = entry.value === undefined ? { problem: "no value" } : read.quantity(test.words[String(entry.value).trim().toLowerCase()] ?? entry.value, test.kind, "", test.within);
     let extra = 0;
     if (entry.dial !== undefined) {
-      const dial = read.quantity(entry.dial, "volume", { label: "ft3", scale: 35.31466672148859, offset: 0 }, [1e-4, 3]);
-      const time = read.quantity(entry.seconds ?? "", "time", { label: "s", scale: 1, offset: 0 }, [1, 3600]);
+      const dial = read.quantity(entry.dial, "volume", "", asked.clocked.dial);
+      const time = read.quantity(entry.seconds ?? "", "time", "", asked.clocked.time);
       if (dial.problem || time.problem) reading = { problem: dial.problem ?? time.problem };
       else {
         const value = dryerLibrary.clocked_rate({ dial: dial.value, seconds: time.value, turns: entry.turns ?? 1, heating_value: pocket.data.sums.numbers.gases.natural.heatingValue, volume_factor: 1 });
@@ -224,17 +247,15 @@ const suspects = (() => {
     if (reading.problem) return reading;
     let accuracy = Math.hypot(test.accuracy, test.relative * reading.value, extra);
     if (entry.accuracy !== undefined) {
-      const text = String(entry.accuracy).replace("delta_", "");
-      const at = read.quantity(text, test.kind, test.trade, [-1e9, 1e9]);
-      const base = test.kind === "temperature" ? read.quantity(text.replace(/^\s*[+-]?[\d./]+/, "0"), test.kind, test.trade, [-1e9, 1e9]).value : 0;
-      if (at.problem || !(at.value - base > 0)) return { problem: "its accuracy is not understood" };
-      accuracy = at.value - base;
+      const at = read.quantity(entry.accuracy, test.kind === "temperature" ? "temperature difference" : test.kind, "", [0, Infinity]);
+      if (at.problem || !(at.value > 0)) return { problem: "its accuracy is not understood" };
+      accuracy = at.value;
     }
-    return { test, number, value: reading.value, accuracy };
+    return { test, name: over?.name ?? test.name, number, value: reading.value, accuracy };
   }
   function together(taken) {
     const groups = new Map();
-    for (const m of taken) groups.set(`${m.test.name}|${m.number}`, [...(groups.get(`${m.test.name}|${m.number}`) ?? []), m]);
+    for (const m of taken) groups.set(`${m.name}|${m.number}`, [...(groups.get(`${m.name}|${m.number}`) ?? []), m]);
     return [...groups.values()].map((group) => {
       if (group.length === 1) return group[0];
       const weights = group.map((m) => 1 / m.accuracy ** 2);

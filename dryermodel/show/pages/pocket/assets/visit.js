@@ -32,8 +32,7 @@ const visits = (() => {
     else list.push({ name, value: text.trim() });
     changed();
   }
-  // As the command line would read it: a bare number gets the unit that it was meant in.
-  const withUnit = (text, m) => (m.kind !== "number" && /^\s*[+-]?(\d+\.?\d*|\.\d+)\s*$/.test(text) ? `${text.trim()} ${unitOf(m).label}` : text);
+  const meant = (m, text) => m.words[text.trim().toLowerCase()] ?? text;
   const idOf = (...parts) => parts.join("-").replace(/[^A-Za-z0-9-]+/g, "-");
   function readingField(place, section, name) {
     const m = measured.get(plain(name));
@@ -42,13 +41,38 @@ const visits = (() => {
     const problem = make("span", { class: "problem", role: "status", id: `${id}-problem` });
     const field = make("input", { type: "text", id, value: String(entryOf(section, name)?.value ?? ""), inputmode: "text", autocomplete: "off", maxlength: 60, placeholder: unit.label, "aria-describedby": `${id}-problem` });
     const check = () => {
-      const found = field.value.trim() ? quantity(field.value, m.kind, unit, m.within) : {};
+      const found = field.value.trim() ? quantity(meant(m, field.value), m.kind, unit.label, m.within) : {};
       problem.textContent = found.problem ?? "";
     };
     const words = section === "after" ? `${name}, after` : name;
     const row = make("p", { class: "reading" }, make("label", { for: id }, words), field, problem);
-    field.addEventListener("change", () => { field.value = withUnit(field.value, m); check(); blank(row, field); setReading(section, name, field.value); });
+    field.addEventListener("change", () => { field.value = reading.withUnit(field.value, m.kind, unit.label); check(); blank(row, field); setReading(section, name, field.value); });
     check();
+    return blank(row, field);
+  }
+  // The timer's advance, between two minutes of the clock.
+  function advanceField(place) {
+    const { advance: m, marks } = asked;
+    const own = () => (visit().measurement ?? []).find((one) => m.spelled.includes(plain(one.name ?? "")) && one.from !== undefined);
+    const id = idOf(place, m.name);
+    const unit = unitOf(m);
+    const problem = make("span", { class: "problem", role: "status", id: `${id}-problem` });
+    const minute = (end, usual) => make("select", { id: `${id}-${end}`, "aria-label": `${m.name}, ${end} minute` },
+      ...[0, ...marks].map((at) => make("option", { value: `${at} min`, selected: `${at} min` === (own()?.[end] ?? usual) }, `${end} ${at} min`)));
+    const [from, to] = [minute("from", "20 min"), minute("to", "40 min")];
+    const field = make("input", { type: "text", id, value: String(own()?.value ?? ""), autocomplete: "off", maxlength: 60, placeholder: unit.label, "aria-describedby": `${id}-problem` });
+    const row = make("p", { class: "reading" }, make("label", { for: id }, m.name), field, from, to, problem);
+    const set = () => {
+      field.value = reading.withUnit(field.value, m.kind, unit.label);
+      const entry = { name: m.name, from: from.value, to: to.value, value: field.value.trim() };
+      const found = field.value.trim() ? quantity(field.value, m.kind, unit.label, m.within) : {};
+      problem.textContent = found.problem ?? (field.value.trim() ? reading.advance(entry).problem ?? "" : "");
+      const kept = (visit().measurement ?? []).filter((one) => one !== own());
+      visit().measurement = entry.value ? [...kept, entry] : kept;
+      blank(row, field);
+      changed();
+    };
+    for (const one of [field, from, to]) one.addEventListener("change", () => { if (field.value.trim() || own()) set(); });
     return blank(row, field);
   }
   function answerField(place, section, name, question) {
@@ -76,9 +100,12 @@ const visits = (() => {
     const words = (list, names) => Object.fromEntries(Object.entries(list ?? {}).map(([name, yes]) => [names.get(plain(name))?.name ?? name, yes === "yes" ? true : yes === "no" ? false : yes]));
     return { ...read, seen: words(read.seen, observed), safety: words(read.safety, byName(asked.dangers.map((one) => ({ ...one, spelled: [plain(one.name)] })))) };
   }
+  // A machine by its name or by the name of its file.
+  const machineOf = (name) => (machines.byName[name] ? name : String(name).replace(/^.*[\\/]/, "").replace(/\.toml$/, ""));
   function load(source) {
     const read = canonical(toml.read(source));
-    if (read.scenario !== undefined && machines.byName[read.scenario]) { state.machine = read.scenario; state.values = {}; }
+    const named = machineOf(read.scenario ?? data.usual);
+    if (machines.byName[named]) { state.machine = named; state.values = {}; }
     state.visit = read;
     pocket.saveNow();
     pocket.redraw();
@@ -144,5 +171,5 @@ const visits = (() => {
   addEventListener("visit", showText);
   addEventListener("hashchange", tuneUp);
   pocket.redraws.push(tuneUp);
-  return { quantity, withUnit, readingField, answerField, load, written, measured, observed, plain, simple, changed };
+  return { quantity, readingField, advanceField, answerField, load, machineOf, written, measured, observed, plain, simple, changed };
 })();
