@@ -6,14 +6,14 @@ how often it is met comes in with its weight.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from dryermodel.cycle.run.many import as_rows, simulate_blocks, simulate_many
+from dryermodel.cycle.run.many import BLOCK, as_rows, simulate_blocks, simulate_many
 from dryermodel.inference.draws import TOLERANCE, Drawer
 from dryermodel.inference.likelihood import number_of
 from dryermodel.inference.numbers import Machines, numbers_of
@@ -150,15 +150,16 @@ class Workshop:
         machines = Machines(np.concatenate(rows), np.concatenate(done), *gas)
         return Batch(which, points, severities, numbers_of(machines, self.healthy, *self._pressures))
 
-    def _rows_of(self, which: NDArray[np.int64], points: Array, kept: list[NDArray[np.void]]) -> Any:
-        """Rows one after another, each block of them kept on the way: they are made while others run."""
-        step = 250
-        for start in range(0, len(which), step):
-            part = slice(start, start + step)
+    def _rows_of(
+        self, which: NDArray[np.int64], points: Array, kept: list[NDArray[np.void]]
+    ) -> Iterator[NDArray[np.void]]:
+        """Rows block by block, each kept on the way: they are made while others run."""
+        for start in range(0, len(which), BLOCK):
+            part = slice(start, start + BLOCK)
             block = self.drawer.rows(self.hypotheses, which[part], points[part])
             block["time_limit"] = np.minimum(block["time_limit"], LONGEST)
             kept.append(block)
-            yield from block
+            yield block
 
 
 def pressures_of(scenario: Scenario) -> tuple[float, float]:

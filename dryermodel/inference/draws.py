@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from dryermodel.cycle.run.columns import Column, fill, on_columns
 from dryermodel.cycle.run.many import PARAMETER_ROW
 from dryermodel.errors import InputError
 from dryermodel.scenario.faults import apply_faults
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from dryermodel.cycle.engine.parameters import Parameters
     from dryermodel.inference.priors import Hypothesis, Priors
     from dryermodel.scenario.model import Scenario
     from dryermodel.studies.uncertainty.uncertain import Uncertain
@@ -88,20 +90,33 @@ class Drawer:
         -------
         structured ndarray of PARAMETER_ROW, shape (n,)
         """
-        values, severities = self.values(points), self.severities(points)
+        numbers = np.hstack([self.severities(points), self.values(points)])
         out = np.empty(len(points), PARAMETER_ROW)
-        for i in range(len(points)):
-            out[i] = self._row(hypotheses[which[i]], values[i], severities[i])
+        for h in np.unique(which):
+            mine = np.flatnonzero(which == h)
+            out[mine] = self._rows_with(hypotheses[h], numbers[mine])
         return out
 
-    def _row(self, h: Hypothesis, values: NDArray[np.float64], bad: NDArray[np.float64]) -> tuple[Any, ...]:
-        parameters = self._make([float(v) for v in values])
+    def _rows_with(self, h: Hypothesis, numbers: NDArray[np.float64]) -> NDArray[np.void]:
+        """Rows of one hypothesis; its severities before the values of what is unknown."""
+
+        def one(point: list[float]) -> Parameters:
+            return self._with(h, self._make(point[SEVERITIES:]), point, apply_faults)
+
+        def abreast(columns: list[Column]) -> Parameters:
+            return self._with(h, self._make.abreast(columns[SEVERITIES:]), columns, on_columns(apply_faults))
+
+        out = np.empty(len(numbers), PARAMETER_ROW)
+        fill(out, numbers, abreast, one)
+        return out
+
+    def _with(self, h: Hypothesis, parameters: Parameters, bad: Sequence[Any], apply: Any) -> Parameters:
         faults = severities_of(h, bad)
         try:
-            parameters = apply_faults(parameters, faults) if faults else parameters
+            parameters = apply(parameters, faults) if faults else parameters
         except InputError as problem:
             raise InputError(f"{h.name}: {problem.message}", "priors") from problem
-        return tuple(parameters._replace(rel_tolerance=TOLERANCE))
+        return parameters._replace(rel_tolerance=TOLERANCE)
 
 
 def values_of(unknown: Sequence[Uncertain], points: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -119,12 +134,12 @@ def values_of(unknown: Sequence[Uncertain], points: NDArray[np.float64]) -> NDAr
     return np.column_stack(columns) if columns else np.zeros((len(points), 0))
 
 
-def severities_of(h: Hypothesis, bad: NDArray[np.float64]) -> dict[str, float]:
+def severities_of(h: Hypothesis, bad: Sequence[Any] | NDArray[np.float64]) -> dict[str, Any]:
     """Severity [1] of each fault of a hypothesis; 1 for one that is there or not.
 
     >>> from dryermodel.inference.priors import Hypothesis
-    >>> severities_of(Hypothesis(("igniter_open", "weak_burner"), 1.0), np.array([0.3, 0.7]))
+    >>> severities_of(Hypothesis(("igniter_open", "weak_burner"), 1.0), [0.3, 0.7])
     {'igniter_open': 1.0, 'weak_burner': 0.7}
     """
     graded = h.graded
-    return {key: float(bad[i]) if key in graded else 1.0 for i, key in enumerate(h.faults)}
+    return {key: bad[i] if key in graded else 1.0 for i, key in enumerate(h.faults)}

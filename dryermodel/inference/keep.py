@@ -52,6 +52,8 @@ SOURCES = (
     "physics/moist_air.py",
     "readings/rows.py",
     "readings/collar.py",
+    "readings/collars.py",
+    "cycle/run/columns.py",
 )
 """Files, beside the engine, that a bank's numbers follow from."""
 

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from dryermodel.cycle.engine.parameters import NEVER, Parameters
+from dryermodel.cycle.engine.parameters import NEVER
+from dryermodel.cycle.run.columns import over_columns
 from dryermodel.physics.moist_air import relative_humidity
-from dryermodel.readings.collar import at_collar
+from dryermodel.readings.collars import at_collars
 from dryermodel.readings.rows import COLUMNS, DERIVED, column
 
 if TYPE_CHECKING:
@@ -67,8 +68,7 @@ def _weight(m: Machines, moisture: Array) -> Array:
 
 def _collar(m: Machines) -> dict[str, Array]:
     """Static and flow at the collar at rest, and what of the flow reaches the hood past a leaking joint."""
-    found = [at_collar(parameters_of(row)) for row in m.rows]
-    static, flow, on = (np.array([getattr(c, x) for c in found]) for x in ("static", "flow", "duct_flow"))
+    static, flow, on, _ = at_collars(m.rows)
     told = {"collar_static": static, "collar_duct_flow": on, "collar_duct_velocity": on / _area(m)}
     # Joint and vent both pass as the root of the collar's pressure: the share that goes on hardly changes.
     goes_on = on / np.maximum(flow, 1e-9)
@@ -81,16 +81,9 @@ def _area(m: Machines) -> Array:
     return np.asarray(0.25 * math.pi * m.field("vent_diameter") ** 2)
 
 
-def parameters_of(row: np.void) -> Parameters:
-    """Return a row of parameters as the engine's own record."""
-    fields: Any = row.item()
-    values: Any = (tuple(map(float, v)) if np.ndim(v) else float(v) for v in fields)
-    return Parameters(*values)
-
-
 def _humidity(m: Machines) -> Array:
     fields = (m.field(name) for name in ("room_temp", "room_humidity_ratio", "pressure"))
-    return np.array([relative_humidity(t, w, p) for t, w, p in zip(*fields, strict=True)])
+    return over_columns(relative_humidity, *fields)
 
 
 def _glows(m: Machines) -> Array:

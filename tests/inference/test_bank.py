@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
+from dryermodel.cycle.run import columns
 from dryermodel.cycle.run.many import as_rows, simulate_many
 from dryermodel.inference.bank import LONGEST, Bank, Workshop, spread_points
-from dryermodel.inference.draws import TOLERANCE
-from dryermodel.inference.priors import Priors
+from dryermodel.inference.draws import TOLERANCE, Drawer, severities_of
+from dryermodel.inference.priors import Priors, priors_of
 from dryermodel.scenario.faults import apply_faults, find_fault
 from dryermodel.scenario.model import load_scenario
 from tests.inference.conftest import FEW
@@ -62,6 +63,23 @@ def test_machines_are_the_engine_s_own_cycles(bank: Bank) -> None:
         row = simulate_many(as_rows([p._replace(time_limit=min(p.time_limit, LONGEST))]))[0]
         assert bank.batch.numbers["cycle_time"][i] == row["cycle_time_s"]
         assert bank.batch.numbers["burner_cycles"][i] == row["burner_cycles"]
+
+
+def test_rows_of_every_hypothesis_are_those_of_each_machine_by_itself(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """All faults alone and in pairs, to the last bit, with nothing left to do point by point."""
+    monkeypatch.setattr(columns, "REFUSED", ())
+    scenario = load_scenario("standard")
+    priors = priors_of(scenario)
+    drawer, hypotheses = Drawer(scenario, priors), priors.hypotheses
+    which, points = spread_points(len(hypotheses), 20 * len(hypotheses), drawer.width, 3)
+    found = drawer.rows(hypotheses, which, points)
+    values, severities = drawer.values(points).tolist(), drawer.severities(points)
+    for row, number, value, bad in zip(found, which, values, severities, strict=True):
+        p, faults = drawer._make(value), severities_of(hypotheses[number], bad)
+        p = (apply_faults(p, faults) if faults else p)._replace(rel_tolerance=TOLERANCE)
+        assert row.tobytes() == as_rows([p])[0].tobytes(), hypotheses[number].name
 
 
 def test_no_cycle_is_waited_for_longer_than_anyone_would(bank: Bank) -> None:

@@ -7,11 +7,11 @@ import math
 import numpy as np
 import pytest
 
-from dryermodel.cycle.run.many import as_rows, simulate_many
+from dryermodel.cycle.run.many import as_rows, parameters_of, simulate_many
 from dryermodel.field.measurements import measurements
 from dryermodel.field.observations import observations
 from dryermodel.inference.bank import Bank
-from dryermodel.inference.numbers import Machines, numbers_of, parameters_of
+from dryermodel.inference.numbers import Machines, numbers_of
 from dryermodel.physics.moist_air import relative_humidity
 from dryermodel.readings.collar import at_collar
 from dryermodel.scenario.model import load_scenario

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from dryermodel.cycle.run import columns
+from dryermodel.cycle.run.many import as_rows
 from dryermodel.errors import InputError
+from dryermodel.scenario.faults import catalogue
 from dryermodel.scenario.model import load_scenario
 from dryermodel.scenario.schema import rule_of
 from dryermodel.studies.sweep.points import MANY_RUN_TOLERANCE, PointMaker
 from dryermodel.studies.sweep.vary import read_vary
+from dryermodel.studies.uncertainty.uncertain import uncertain_of
 
 # Each moves something that is derived from it: humidity ratio and load temperature, pressure and
 # input, fan slope, three losses, minor loss, heat of sorption, firing rate.
@@ -133,3 +138,53 @@ def test_count_keys_become_whole() -> None:
     assert rule is not None and rule.kind == "count"
     model = PointMaker(load_scenario("standard"), ["vent.elbows"]).model([3.0])
     assert model.vent.elbows == 3 and isinstance(model.vent.elbows, int)
+
+
+@pytest.fixture
+def strictly_abreast(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let nothing fall back to point by point for what columns cannot do."""
+    monkeypatch.setattr(columns, "REFUSED", ())
+
+
+@pytest.mark.usefixtures("strictly_abreast")
+@pytest.mark.parametrize("name", ["standard", "family_load", "electric", "cold_garage", "propane_altitude"])
+def test_rows_of_many_points_are_those_of_each_to_the_last_bit(name: str) -> None:
+    """Everything that is uncertain at once, at random."""
+    uncertain = uncertain_of(load_scenario(name))
+    shares = np.random.default_rng(11).random((120, len(uncertain)))
+    points = np.column_stack([u.ppf(shares[:, i]) for i, u in enumerate(uncertain)])
+    moving = {u.key: u.moves_with for u in uncertain}
+    make = PointMaker(load_scenario(name), [u.key for u in uncertain], moving)
+    assert make.rows(points).tobytes() == as_rows(map(make, points.tolist())).tobytes()
+
+
+@pytest.mark.usefixtures("strictly_abreast")
+def test_rows_with_every_fault_from_none_to_the_worst() -> None:
+    generator = np.random.default_rng(12)
+    for key, fault in catalogue().items():
+        if fault.graded:
+            keys = ["room.temperature", "load.dry_mass", f"faults.{key}", "faults.vent_blockage"]
+            make = PointMaker(load_scenario("cold_garage"), keys if key != "vent_blockage" else keys[:3])
+            points = generator.uniform([265.0, 1.0, -0.5, 0.0], [300.0, 6.0, 1.0, 1.0], (40, 4))
+            points = np.maximum(points, 0.0)[:, : len(make.keys)]
+            assert make.rows(points).tobytes() == as_rows(map(make, points.tolist())).tobytes(), key
+
+
+@pytest.mark.usefixtures("strictly_abreast")
+def test_rows_of_pieces_counts_and_the_tolerance() -> None:
+    keys = ["load.pieces.jeans.share", "load.pieces.shirts.exposure", "vent.elbows", "controls.rel_tolerance"]
+    make = PointMaker(load_scenario("family_load"), keys)
+    points = np.random.default_rng(13).uniform([0.1, 0.5, 0.0, 1e-6], [0.6, 2.0, 9.9, 1e-4], (30, 4))
+    assert make.rows(points).tobytes() == as_rows(map(make, points.tolist())).tobytes()
+    assert make.rows(points[:0]).shape == (0,)
+
+
+def test_rows_say_of_the_first_point_what_each_says() -> None:
+    keys = ["machine.exhaust_cut_in", "machine.exhaust_cut_out"]
+    make = PointMaker(load_scenario("standard"), keys)
+    points = np.column_stack([np.linspace(320.0, 340.0, 30), np.full(30, 333.0)])
+    with pytest.raises(InputError) as each:
+        list(map(make, points.tolist()))
+    with pytest.raises(InputError) as together:
+        make.rows(points)
+    assert str(together.value) == str(each.value)

@@ -73,6 +73,17 @@ def test_many_run_tolerance_is_near_the_single_run_s() -> None:
         assert minutes == pytest.approx(fine.time_to_marked / 60.0, rel=1e-3)
 
 
+def test_csv_is_what_pandas_writes_of_the_same_table() -> None:
+    """With empty fields, whole numbers, and end reasons that hold a comma."""
+    rows = computed(
+        planned("burner.firing_rate=2000:22000 Btu/h:4", "controls.time_limit=10:90 min:3", si=True)
+    )
+    assert rows["time_to_4pct_s"].isna().any() and rows["end_reason"].str.contains(",").any()
+    for header in (True, False):
+        written = rows.to_csv(index=False, header=header, lineterminator="\n", float_format="%.10g")
+        assert csv_text(rows, header=header) == written
+
+
 def test_si_table_has_si_names_and_numbers() -> None:
     people, si = (
         computed(planned("room.temperature=60:80 degF:2")),

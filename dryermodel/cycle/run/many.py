@@ -55,7 +55,9 @@ OUTCOME_ROW = np.dtype([(name, "f8") for name in OUTCOMES])
 
 def blank_outcomes(n: int) -> NDArray[np.void]:
     """Rows for `n` runs to write into."""
-    return np.array([astuple(Outcome())] * n, dtype=OUTCOME_ROW)
+    rows = np.empty(n, OUTCOME_ROW)
+    rows[:] = np.array(astuple(Outcome()), OUTCOME_ROW)
+    return rows
 
 
 def run_block(
@@ -131,13 +133,24 @@ def _engine(which: str) -> Twinned:
     return Twinned(run_rows, (rows, np.zeros(0), np.zeros(0, dtype=np.int64), *scratch(0), out))
 
 
+def parameters_of(row: np.void) -> Parameters:
+    """Return a row of parameters as the engine's own record."""
+    fields: Any = row.item()
+    values: Any = (tuple(map(float, v)) if np.ndim(v) else float(v) for v in fields)
+    return Parameters(*values)
+
+
+Machines = Iterable[Parameters] | NDArray[np.void] | Iterable[NDArray[np.void]]
+"""Cycles to run: a record of parameters each, or rows of them, all at once or in blocks."""
+
+
 def as_rows(parameters: Iterable[Parameters]) -> NDArray[np.void]:
     """Return parameter sets as one structured array."""
     return np.array([tuple(p) for p in parameters], dtype=PARAMETER_ROW)
 
 
 def simulate_many(
-    parameters: Iterable[Parameters] | NDArray[np.void],
+    parameters: Machines,
     *,
     interruptions: Sequence[tuple[float, int]] = (),
     executor: Executor | None = None,
@@ -147,8 +160,8 @@ def simulate_many(
 
     Parameters
     ----------
-    parameters : iterable of Parameters, or structured ndarray of PARAMETER_ROW
-        One cycle each. A generator is consumed block by block.
+    parameters : iterable of Parameters, or structured ndarray of PARAMETER_ROW, or iterable of such
+        One cycle each. A generator is consumed block by block; blocks of rows are run as they come.
     interruptions : sequence of (float, int)
         The same for all cycles: time [s] and code.
     executor : concurrent.futures.Executor, optional
@@ -189,7 +202,7 @@ def in_order(interruptions: Sequence[tuple[float, int]]) -> tuple[NDArray[np.flo
 
 
 def simulate_blocks(
-    parameters: Iterable[Parameters] | NDArray[np.void],
+    parameters: Machines,
     *,
     interruptions: Sequence[tuple[float, int]] = (),
     executor: Executor | None = None,
@@ -216,13 +229,16 @@ def simulate_blocks(
             pool.shutdown(cancel_futures=True)
 
 
-def _blocks(parameters: Iterable[Parameters] | NDArray[np.void]) -> Iterator[NDArray[np.void]]:
+def _blocks(parameters: Machines) -> Iterator[NDArray[np.void]]:
     if isinstance(parameters, np.ndarray):
         for start in range(0, len(parameters), BLOCK):
             yield parameters[start : start + BLOCK]
         return
     batch: list[Parameters] = []
     for p in parameters:
+        if isinstance(p, np.ndarray):
+            yield p
+            continue
         batch.append(p)
         if len(batch) == BLOCK:
             yield as_rows(batch)

@@ -196,4 +196,5 @@ def end_reasons(outcomes: NDArray[np.void]) -> list[EndReason]:
     outcomes : structured ndarray of OUTCOME_ROW, shape (n,)
         What came out.
     """
-    return [EndReason.of(code) for code in outcomes["end_code"].tolist()]
+    known = {code: EndReason.of(code) for code in np.unique(outcomes["end_code"]).tolist()}
+    return [known[code] for code in outcomes["end_code"].tolist()]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from dryermodel.cycle.run.many import BLOCK, as_rows, simulate_blocks
+from dryermodel.cycle.run.many import BLOCK, simulate_blocks
 from dryermodel.errors import InputError
 from dryermodel.scenario.follow import moves_with
 from dryermodel.scenario.merge import OPTIONS_LABEL
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from dryermodel.cycle.engine.parameters import Parameters
     from dryermodel.scenario.model import Scenario
 
 RUN_COLUMN = "run"
@@ -189,15 +188,13 @@ def run_blocks(sweep: Sweep, start: int = 0) -> Iterator[Block]:
     """Run a sweep from run number `start` on, block by block in order, with flat memory."""
     waiting: deque[tuple[NDArray[np.float64], NDArray[np.void]]] = deque()
 
-    def parameters() -> Iterator[Parameters]:
+    def rows() -> Iterator[NDArray[np.void]]:
         for first in range(start, sweep.size, BLOCK):
             points = sweep.design.points(first, min(first + BLOCK, sweep.size))
-            made = [sweep.maker(point) for point in points.tolist()]
-            waiting.append((points, as_rows(made)))
-            yield from made
+            waiting.append((points, sweep.maker.rows(points)))
+            yield waiting[-1][1]
 
     first = start
-    for outcomes in simulate_blocks(parameters(), interruptions=sweep.scenario.interruptions()):
-        points, rows = waiting.popleft()
-        yield Block(first, points, rows, outcomes)
+    for outcomes in simulate_blocks(rows(), interruptions=sweep.scenario.interruptions()):
+        yield Block(first, *waiting.popleft(), outcomes)
         first += len(outcomes)

@@ -11,14 +11,20 @@ from dataclasses import replace
 from itertools import combinations, product
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
+from dryermodel.cycle.run.columns import Column, fill, on_columns
+from dryermodel.cycle.run.many import PARAMETER_ROW
 from dryermodel.scenario.checks import Given, check
-from dryermodel.scenario.pieces import is_piece_key, mean, replaced, split_piece_key
+from dryermodel.scenario.model import Scenario
+from dryermodel.scenario.pieces import Piece, is_piece_key, mean, replaced, split_piece_key
 from dryermodel.scenario.schema import FAULTS
 from dryermodel.studies.sweep.vary import OPTION, quantity_rule
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from dryermodel.cycle.engine.parameters import Parameters
-    from dryermodel.scenario.model import Scenario
     from dryermodel.scenario.schema import ScenarioModel
 
 MANY_RUN_TOLERANCE = 1.0e-4
@@ -89,20 +95,11 @@ class PointMaker:
             severities = {**self._model.faults, **changes.pop(FAULTS)}
             update[FAULTS] = {name: severity for name, severity in severities.items() if severity > 0.0}
         for section, entries in changes.items():
-            update[section] = getattr(self._model, section).model_copy(update=self._with_pieces(entries))
+            entries = _with_pieces(self._model.load.pieces, entries)
+            update[section] = getattr(self._model, section).model_copy(update=entries)
         model = self._model.model_copy(update=update)
         check(model, self._given)
         return model
-
-    def _with_pieces(self, entries: dict[str, Any]) -> dict[str, Any]:
-        """Put values of single pieces into the load's list of them."""
-        single = {k: v for k, v in entries.items() if is_piece_key(f"load.{k}")}
-        if not single:
-            return entries
-        named = {split_piece_key(f"load.{key}", "--vary"): value for key, value in single.items()}
-        pieces = replaced(self._model.load.pieces, named)
-        means = {f: mean(pieces, f) for f in ("initial_moisture", "cotton_fraction")}
-        return means | {k: v for k, v in entries.items() if k not in single} | {"pieces": pieces}
 
     def __call__(self, values: Sequence[float]) -> Parameters:
         """Return the parameters of a point.
@@ -113,7 +110,41 @@ class PointMaker:
             One for each key [SI].
         """
         # By the scenario's own way to parameters, so that nothing it adds can be left out here.
-        parameters = replace(self._scenario, model=self.model(values)).to_parameters()
+        return self._tolerant(replace(self._scenario, model=self.model(values)).to_parameters())
+
+    def rows(self, points: NDArray[np.float64]) -> NDArray[np.void]:
+        """Return the parameters of many points, the same to the last bit as those of each by itself.
+
+        Parameters
+        ----------
+        points : ndarray, shape (n, keys)
+            Values [SI].
+
+        Returns
+        -------
+        structured ndarray of PARAMETER_ROW, shape (n,)
+        """
+        out = np.empty(len(points), PARAMETER_ROW)
+        fill(out, points, self.abreast, self)
+        return out
+
+    def abreast(self, columns: list[Column]) -> Parameters:
+        """Return the parameters of many points at once, :class:`~dryermodel.cycle.run.columns.Column` each.
+
+        Parameters
+        ----------
+        columns : list of Column
+            One for each key [SI].
+
+        Raises
+        ------
+        Mixed
+            The points have to be computed apart.
+        """
+        scenario = replace(self._scenario, model=on_columns(PointMaker.model)(self, columns))
+        return self._tolerant(on_columns(Scenario.to_parameters)(scenario))
+
+    def _tolerant(self, parameters: Parameters) -> Parameters:
         if _TOLERANCE_KEY in self.keys:
             return parameters
         return parameters._replace(rel_tolerance=self.tolerance)
@@ -131,6 +162,17 @@ class PointMaker:
         """
         for values in _corners(ends):
             self(values)
+
+
+def _with_pieces(pieces: Sequence[Piece], entries: dict[str, Any]) -> dict[str, Any]:
+    """Put values of single pieces into the load's list of them."""
+    single = {k: v for k, v in entries.items() if is_piece_key(f"load.{k}")}
+    if not single:
+        return entries
+    named = {split_piece_key(f"load.{key}", "--vary"): value for key, value in single.items()}
+    changed = replaced(pieces, named)
+    means = {f: mean(changed, f) for f in ("initial_moisture", "cotton_fraction")}
+    return means | {k: v for k, v in entries.items() if k not in single} | {"pieces": changed}
 
 
 def _corners(ends: Sequence[tuple[float, float]]) -> Iterator[list[float]]:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from dryermodel.cycle.run.many import BLOCK, as_rows
+from dryermodel.cycle.run.many import BLOCK
 from dryermodel.studies.sweep.frame import csv_text, frame_of, records_of
 from dryermodel.studies.sweep.plan import Block, Sweep
 
@@ -41,7 +41,7 @@ def estimate(sweep: Sweep, clock: Callable[[], float]) -> Estimate:
     prepare_many()
     began = clock()
     points = np.vstack([sweep.design.points(i, i + 1) for i in places])
-    rows = as_rows(sweep.maker(point) for point in points.tolist())
+    rows = sweep.maker.rows(points)
     outcomes = simulate_many(rows, interruptions=sweep.scenario.interruptions())
     text = csv_text(frame_of(records_of(sweep, Block(0, points, rows, outcomes))), header=False)
     share = sweep.size / len(places)

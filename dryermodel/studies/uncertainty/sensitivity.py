@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from dryermodel.cycle.engine.endings import ENDED
-from dryermodel.cycle.run.many import simulate_blocks
+from dryermodel.cycle.run.many import BLOCK, simulate_blocks
 from dryermodel.errors import InputError
 from dryermodel.readings.gaps import Gaps, gaps_of_rows
 from dryermodel.studies.sweep.outcomes import Outcome, find_outcome
@@ -27,12 +27,10 @@ from dryermodel.studies.uncertainty.indices import sobol_study
 from dryermodel.studies.uncertainty.uncertain import Uncertain, maker_of, uncertain_from, uncertain_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from numpy.typing import NDArray
 
-    from dryermodel.cycle.engine.parameters import Parameters
     from dryermodel.scenario.model import Scenario
+    from dryermodel.studies.sweep.points import PointMaker
 
 DEFAULT_OUTCOMES = ("cycle_time", "energy")
 LEAST_POINTS, MOST_POINTS = 64, 65536
@@ -230,7 +228,7 @@ def sensitivity(
 
 def _run(
     scenario: Scenario,
-    maker: Callable[[Sequence[float]], Parameters],
+    maker: PointMaker,
     uncertain: Sequence[Uncertain],
     shares: NDArray[np.float64],
     progress: Callable[[int, int], None] | None,
@@ -238,13 +236,10 @@ def _run(
     """Outcomes of all points of the unit cube."""
     points = np.column_stack([u.ppf(shares[:, i]) for i, u in enumerate(uncertain)])
 
-    def parameters() -> Iterator[Parameters]:
-        for point in points:
-            yield maker(point.tolist())
-
     blocks: list[NDArray[np.void]] = []
     done = 0
-    for block in simulate_blocks(parameters(), interruptions=scenario.interruptions()):
+    rows = (maker.rows(points[start : start + BLOCK]) for start in range(0, len(points), BLOCK))
+    for block in simulate_blocks(rows, interruptions=scenario.interruptions()):
         blocks.append(block)
         done += len(block)
         if progress is not None:
