@@ -292,6 +292,8 @@ def test_keys_alone(lesson: Path, chromium: Browser) -> None:
     press("#set-load-dry_mass ~ input[type=range]", Keys.ARROW_RIGHT)
     drawn_after(chromium, before)
     assert float(figure(chromium, "cycle time")) > 48.2
+    said = chromium.run("return document.getElementById('result').textContent")
+    assert re.fullmatch(r"As set: the timer first moves at \S+ min; \S+ min in all; \S+ % water left\.", said)
     press("input[name=half]", Keys.SPACE)
     press("#question-half button", Keys.ENTER)
     chromium.wait("return document.querySelector('#answer-half .verdict')")

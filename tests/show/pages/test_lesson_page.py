@@ -19,7 +19,6 @@ from dryermodel.show.pages.lesson.settings import LEAST_DIFFERENTIAL, MIXES, SET
 from dryermodel.units import parse
 
 MOST_BYTES = 2_000_000
-KEYS = {setting.control.key for setting in SETTINGS}
 
 
 def test_one_file_that_asks_for_nothing(tmp_path: Path) -> None:
@@ -56,6 +55,7 @@ def test_a_hostile_title_stays_text(tmp_path: Path) -> None:
         (["-o", "page.pdf"], "ends in .html"),
         (["-o", "page.html", "--scenario", "standart"], "standard"),
         (["-o", "missing/page.html"], "missing"),
+        (["-o", "page.html", "--scenario", "electric"], "machine.heat: is electric"),
     ],
 )
 def test_what_cannot_be_done_leaves_nothing(
@@ -72,13 +72,6 @@ def test_the_scenario_is_the_machine_of_the_page() -> None:
     told = data(load_scenario("old_high_cutout"))["machine"]
     assert told["parameters"] == load_scenario("old_high_cutout").with_faults({}).to_parameters()._asdict()
     assert told["values"]["machine.exhaust_cut_out"] == told["parameters"]["cut_out"]
-
-
-def test_an_electric_machine_has_no_burner_to_weaken() -> None:
-    told = data(load_scenario("electric"))
-    assert "weak_burner" not in {control["key"] for control in told["controls"]}
-    assert "half" not in {question["id"] for question in told["questions"]}
-    assert "half" in {question["id"] for question in questions(KEYS)}
 
 
 def test_ends_of_sliders_are_what_a_scenario_admits(tmp_path: Path) -> None:
@@ -126,10 +119,10 @@ def test_a_question_that_is_not_whole_is_refused(entry: dict[str, Any], said: st
 
 
 def test_every_question_can_be_told_and_looked_at() -> None:
-    for question in questions(KEYS):
+    for question in questions():
         assert question["look"][0] < len(question["runs"]), question["id"]
         assert len({words for _, words in question["choices"]}) == len(question["choices"]) >= 3
         assert "other" in question["why"] or question["measure"] == "left"
         if any("vent_blockage" in run["values"] for run in question["runs"]):
             assert "not validated" in question["caution"]
-    json.dumps(questions(KEYS), allow_nan=False)
+    json.dumps(questions(), allow_nan=False)

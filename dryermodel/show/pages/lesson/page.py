@@ -10,6 +10,7 @@ from dryermodel.cycle.engine import causes, switching
 from dryermodel.cycle.engine import state as Y
 from dryermodel.cycle.events import CAUSES, CHANGES
 from dryermodel.cycle.run.javascript import engine_javascript, library_javascript
+from dryermodel.errors import InputError
 from dryermodel.machine import timer
 from dryermodel.machine.circuit import energise, voltages
 from dryermodel.machine.currents import currents
@@ -42,7 +43,7 @@ FIGURES = (
 
 SWITCHES = (
     "STRETCH", "RUNNING", "EXHAUST_THERMOSTAT", "HIGH_LIMIT", "THERMAL_CUTOFF", "FLAME_SENSOR", "FIRST_VALVE",
-    "GAS", "FLAME", "IGNITER", "MAIN_COIL", "TIMER_MOTOR", "HEATER",
+    "GAS", "FLAME", "IGNITER", "MAIN_COIL", "TIMER_MOTOR",
 )  # fmt: skip
 """Discrete states that the page's scripts read, by the engine's names."""
 
@@ -56,7 +57,17 @@ def lesson_page(version: str, scenario: Scenario) -> str:
         Of the program.
     scenario : Scenario
         The machine that the lesson is about, and its load; its faults are left out.
+
+    Raises
+    ------
+    InputError
+        An electric machine: its heater stands in the model in place of the burner's circuit, on one line
+        voltage, which no electric dryer's wiring looks like.
     """
+    if scenario.model.machine.heat == "electric":
+        raise InputError(
+            "is electric; the lesson draws a gas machine's circuit", scenario.label, "machine.heat"
+        )
     scripts = {"engine": engine_javascript(), "library": library()}
     return assemble(__package__, "lesson", scripts, SCRIPTS, version=version, data=data(scenario))
 
@@ -72,10 +83,9 @@ def library() -> str:
 
 def data(scenario: Scenario) -> dict[str, Any]:
     """Return what the page's scripts know of machine, sliders, questions and units."""
-    controls = settings.settings(scenario)
     found = {
         "machine": settings.machine(scenario),
-        "controls": controls,
+        "controls": settings.settings(),
         "cloth": settings.cloths(scenario),
         "mostCloths": Y.MOST_PIECES,
         "wirings": settings.WIRINGS,
@@ -83,7 +93,7 @@ def data(scenario: Scenario) -> dict[str, Any]:
         "differential": settings.LEAST_DIFFERENTIAL,
         "figures": [figure_data(name) for name in FIGURES],
         "endings": endings(),
-        "questions": questions({control["key"] for control in controls}),
+        "questions": questions(),
         "kinds": {name: kind_data(name) for name in ("temperature", "time", "moisture")},
         "damp": DAMP,
         "places": places(),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Set
 from importlib.resources import files
 from typing import Any
 
@@ -13,17 +12,10 @@ MIX, WIRING = "mix", "wiring"
 """Keys of a run that are not sliders: kinds of cloth with their parts, and the switch for the wiring."""
 
 
-def questions(settings: Set[str]) -> list[dict[str, Any]]:
-    """Return the questions in their order, values in SI; without those that set what the machine has not.
-
-    Parameters
-    ----------
-    settings : set of str
-        Keys of the machine's sliders.
-    """
+def questions() -> list[dict[str, Any]]:
+    """Return the questions in their order, values in SI."""
     text = files(__package__).joinpath("questions.toml").read_text(encoding="utf-8")
-    asked = [_question(entry) for entry in tomllib.loads(text)["question"]]
-    return [entry for entry in asked if all(run["values"].keys() <= settings for run in entry["runs"])]
+    return [_question(entry) for entry in tomllib.loads(text)["question"]]
 
 
 def _question(entry: dict[str, Any]) -> dict[str, Any]:

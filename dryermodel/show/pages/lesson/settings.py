@@ -9,7 +9,6 @@ from dryermodel import units
 from dryermodel.cycle.engine import parameters as P
 from dryermodel.scenario.convert import pieces, without_faults
 from dryermodel.scenario.fault_moves import MOVES
-from dryermodel.scenario.faults import catalogue
 from dryermodel.scenario.model import Scenario
 from dryermodel.scenario.pieces import kinds, read_pieces
 from dryermodel.scenario.schema import ScenarioModel
@@ -96,15 +95,9 @@ WIRINGS: Mapping[str, Mapping[str, Any]] = {
 """The switch for the wiring: parameters, and the same as a scenario file says it."""
 
 
-def settings(scenario: Scenario) -> list[dict[str, Any]]:
-    """Return the sliders of a machine with their units and with what they move."""
-    return [_setting(setting) for setting in _fitting(scenario)]
-
-
-def _fitting(scenario: Scenario) -> tuple[Setting, ...]:
-    """Settings that the machine has: an electric one has no burner."""
-    electric = scenario.model.machine.heat == "electric"
-    return tuple(s for s in SETTINGS if not (electric and s.fault and catalogue()[s.fault].gas_only))
+def settings() -> list[dict[str, Any]]:
+    """Return the sliders with their units and with what they move."""
+    return [_setting(setting) for setting in SETTINGS]
 
 
 def _setting(setting: Setting) -> dict[str, Any]:
@@ -131,7 +124,7 @@ def machine(scenario: Scenario) -> dict[str, Any]:
         "name": sound.name,
         "title": sound.title,
         "parameters": p._asdict(),
-        "values": {s.control.key: _as_it_comes(s, sound, p) for s in _fitting(sound)},
+        "values": {s.control.key: _as_it_comes(s, sound, p) for s in SETTINGS},
         "pieces": [piece.name for piece in pieces(sound.model)],
         "ownLoadTemperature": sound.model.load.temperature is not None,
         "wiring": _wiring(p),

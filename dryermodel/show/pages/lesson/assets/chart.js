@@ -8,14 +8,14 @@ const chart = (() => {
   let now = null;
 
   function rowsOf(cycle) {
-    const electric = telling.electric(cycle);
     const where = (words, test) => ({ words, on: joined(cycle.stretches.filter(test).map(({ from, to }) => [from, to])) });
     const on = (name, value = 1) => (stretch) => stretch.state[data.places.switch[name]] === value;
     const ran = on("RUNNING");
     return [
       where("exhaust thermostat open", on("EXHAUST_THERMOSTAT", 0)),
       where("high limit open", on("HIGH_LIMIT", 0)),
-      ...(electric ? [where("heater on", on("HEATER"))] : [where("igniter on", on("IGNITER")), where("flame lit", on("FLAME"))]),
+      where("igniter on", on("IGNITER")),
+      where("flame lit", on("FLAME")),
       where("timer motor runs", on("TIMER_MOTOR")),
       where("drum turns", ran),
     ];

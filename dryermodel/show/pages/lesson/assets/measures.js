@@ -7,7 +7,7 @@ const measures = (() => {
   const from = (cycle, test) => cycle.stretches.find(test)?.from ?? NaN;
   const moved = (cycle) => from(cycle, (stretch) => on(stretch, "TIMER_MOTOR"));
   const cutOut = (cycle) => from(cycle, (stretch) => !stretch.contacts.exhaust_thermostat);
-  const burning = (stretch) => on(stretch, "FLAME") || on(stretch, "HEATER");
+  const burning = (stretch) => on(stretch, "FLAME");
   const when = (t) => (Number.isNaN(t) ? "never" : say.time(t));
   const wettest = (cycle) => say.moisture(cycle.outcome.wettest_final_moisture);
   const hottest = (cycle) => say.temperature(cycle.outcome.exhaust_element_max_K);
@@ -99,6 +99,14 @@ const measures = (() => {
     const text = question.why[outcome] ?? question.why.other;
     return { outcome, text: text.replace(/\{(\w+)\}/g, (whole, name) => numbers[name] ?? whole) };
   }
+  // A cycle in one line, for whoever moves a slider.
+  function brief(cycle) {
+    const first = moved(cycle);
+    const timer = Number.isNaN(first) ? "the timer never moves" : `the timer first moves at ${say.time(first)}`;
+    const { final_moisture: left, wettest_final_moisture: most } = cycle.outcome;
+    const pieces = most - left > 0.005 ? `, ${say.moisture(most)} in the wettest pieces` : "";
+    return `As set: ${timer}; ${say.time(cycle.end)} in all; ${say.moisture(left)} water left${pieces}.`;
+  }
   // The moment of a cycle that shows it [s].
   function moment(cycle, what) {
     const limit = from(cycle, ({ contacts }) => !contacts.high_limit);
@@ -106,5 +114,5 @@ const measures = (() => {
     const at = { move: moved(cycle) + 1, lit: lit ? (lit.from + lit.to) / 2 : NaN, limit: limit + 1, late: 0.6 * cycle.end, end: cycle.end }[what];
     return Number.isNaN(at) ? 0.6 * cycle.end : at;
   }
-  return { judged, moment };
+  return { judged, brief, moment };
 })();

@@ -16,6 +16,7 @@
       asItCame = came?.outcome ?? asItCame;
       player.show(cycle, setup.mixed(own.mix).pieces);
       figures(cycle.outcome);
+      box("result").textContent = measures.brief(cycle);
       document.body.dataset.answerMs = String(Math.round(performance.now() - began));
       document.body.dataset.drawn = String(Number(document.body.dataset.drawn ?? 0) + 1);
     });

@@ -3,9 +3,7 @@
 const telling = (() => {
   const { data, say, on, dial } = lesson;
   const { stretch: STRETCH } = data.places;
-  const electric = (cycle) => cycle.parameters.heat_source !== 0;
   function burner(stretch) {
-    if (on(stretch, "HEATER")) return "the heater is on";
     if (on(stretch, "FLAME")) return "the flame burns";
     if (on(stretch, "IGNITER")) return "the igniter is heating up";
     return "the flame sensor is still hot and open: no igniter until it has cooled";
@@ -25,19 +23,18 @@ const telling = (() => {
       return `The ${opened(contacts)} is open. The only way left leads through the timer motor: it takes ${say.volts(volts.timer)} of the line, and ${runs}.`;
     }
     if (amps.section > 0) {
-      const which = dryerSection(cycle) ? "The contacts around the timer motor are closed" : "The exhaust thermostat is closed";
+      const which = wholeChain(cycle) ? "The contacts around the timer motor are closed" : "The exhaust thermostat is closed";
       return `${which}, like a bare wire across the timer motor: ${say.volts(volts.timer)} there, so it stands still.`;
     }
     return `The ${opened({ ...contacts, exhaust_thermostat: true })} is open: no current in the heat circuit, so the timer motor stands still too.`;
   }
-  const dryerSection = (cycle) => cycle.parameters.timer_wiring !== 0;
-  function heat(cycle, stretch) {
+  const wholeChain = (cycle) => cycle.parameters.timer_wiring !== 0;
+  function heat(stretch) {
     const { volts, loads, contacts } = stretch;
     if (dial(stretch) === STRETCH.off || !contacts.centrifugal) return "";
     if (dial(stretch) === STRETCH.coolDown) return "Cool-down: the timer's heat contact is open and no heat is called.";
-    if (loads.burner_feed || loads.heater) return `The ${electric(cycle) ? "heater" : "burner circuit"} has ${say.volts(volts.burner)}: ${burner(stretch)}.`;
-    const left = volts.burner > 0 ? `Only ${say.volts(volts.burner)} are left for the ${electric(cycle) ? "heater" : "burner"}: too little, it is off.` : "The burner has no voltage: it is off.";
-    return left;
+    if (loads.burner_feed) return `The burner circuit has ${say.volts(volts.burner)}: ${burner(stretch)}.`;
+    return volts.burner > 0 ? `Only ${say.volts(volts.burner)} are left for the burner: too little, it is off.` : "The burner has no voltage: it is off.";
   }
   // What set this stretch off, in the words of the program's own list of switchings.
   function since(cycle, stretch) {
@@ -50,7 +47,7 @@ const telling = (() => {
     const what = before ? "" : "start pressed: ";
     return `${say.time(stretch.from)}: ${what}${changed.join(", ")}`;
   }
-  const sentences = (cycle, stretch) => [timer(cycle, stretch), heat(cycle, stretch)].filter((text) => text);
+  const sentences = (cycle, stretch) => [timer(cycle, stretch), heat(stretch)].filter((text) => text);
   // Values at a moment, between two drawn points on a straight line.
   function values(cycle, t) {
     const { time, ...series } = cycle.series;
@@ -61,8 +58,8 @@ const telling = (() => {
     return { exhaust: at(series.exhaust), load: at(series.load), dial: at(series.dial), moisture: series.moisture.map(at) };
   }
   const short = (stretch) => {
-    const heating = on(stretch, "FLAME") ? "flame lit" : on(stretch, "HEATER") ? "heater on" : on(stretch, "IGNITER") ? "igniter on" : "no heat";
+    const heating = on(stretch, "FLAME") ? "flame lit" : on(stretch, "IGNITER") ? "igniter on" : "no heat";
     return `${heating}, timer ${on(stretch, "TIMER_MOTOR") ? "runs" : "stands still"}`;
   };
-  return { sentences, since, values, short, electric };
+  return { sentences, since, values, short };
 })();

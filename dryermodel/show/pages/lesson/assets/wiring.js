@@ -67,7 +67,6 @@ const wiring = (() => {
     const p = pen(svg);
     const flow = flowsOf(stretch);
     const { contacts } = stretch;
-    const electric = telling.electric(cycle);
     const straight = !contacts.automatic;
     const whole = cycle.parameters.timer_wiring !== 0 && !straight;
     const chainEnd = 304;
@@ -87,10 +86,9 @@ const wiring = (() => {
     p.named(HEAT - 12, 94, "timer, heat", contacts.timer_heat);
     p.wire(flow.heat_feed, [HEAT, 110], [HEAT, A]);
     chain(p, flow, contacts, whole, chainEnd);
-    if (electric) heater(p, flow, stretch, chainEnd);
-    else burner(p, flow, stretch, chainEnd);
+    burner(p, flow, stretch, chainEnd);
     back(p, flow, contacts);
-    if (!electric) gas(p, stretch);
+    gas(p, stretch);
     target.replaceChildren(svg);
   }
   function motor(p, flow, { loads, contacts }) {
@@ -174,12 +172,6 @@ const wiring = (() => {
     p.load(right, 392, 74, 38, "assist coil", say.volts(volts.lower), loads.assist);
     p.joint(HEAT, low);
   }
-  function heater(p, flow, { loads, volts }, top) {
-    p.wire(flow.heater, [HEAT, top], [HEAT, 446]);
-    p.arrow(flow.heater, HEAT, 322);
-    p.load(HEAT, 340, 110, 44, "heater", say.volts(volts.burner), loads.heater);
-    p.joint(HEAT, 446);
-  }
   function back(p, flow, contacts) {
     p.wire(flow.heat_return, [HEAT, 446], [HEAT, 462]);
     p.contact(HEAT, 462, HEAT, 488, contacts.centrifugal, flow.heat_return);
@@ -199,7 +191,7 @@ const wiring = (() => {
     p.load(308, 488, 176, 44, lit ? "FLAME LIT" : "no flame", `gas ${valves}`, lit);
   }
   function told(cycle, stretch) {
-    const works = [["motor", "drive motor"], ["timer_motor", "timer motor"], ["igniter", "igniter"], ["holding", "holding coil"], ["assist", "assist coil"], ["main_coil", "main coil"], ["heater", "heater"]];
+    const works = [["motor", "drive motor"], ["timer_motor", "timer motor"], ["igniter", "igniter"], ["holding", "holding coil"], ["assist", "assist coil"], ["main_coil", "main coil"]];
     const fed = works.filter(([name]) => stretch.loads[name]).map(([, words]) => words);
     const open = [["timer_heat", "timer's heat contact"], ["exhaust_thermostat", "exhaust thermostat"], ["high_limit", "high limit"], ["thermal_cutoff", "thermal cut-off"], ["flame_sensor", "flame sensor"]]
       .filter(([name]) => !stretch.contacts[name]).map(([, words]) => words);
