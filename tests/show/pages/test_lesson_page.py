@@ -11,6 +11,7 @@ import pytest
 from typer.testing import CliRunner
 
 from dryermodel.cli import app
+from dryermodel.errors import InputError
 from dryermodel.scenario.model import load_scenario
 from dryermodel.show.pages.lesson import questions as asked
 from dryermodel.show.pages.lesson.page import data, lesson_page
@@ -66,6 +67,11 @@ def test_what_cannot_be_done_leaves_nothing(
     assert done.exit_code == 2
     assert said in done.stderr
     assert not list(tmp_path.iterdir())
+
+
+def test_a_program_without_heat_is_refused() -> None:
+    with pytest.raises(InputError, match="air only; the lesson needs a program with heat"):
+        lesson_page("1", load_scenario("standard", ["controls.program=air only"]))
 
 
 def test_the_scenario_is_the_machine_of_the_page() -> None:

@@ -62,14 +62,21 @@ def lesson_page(version: str, scenario: Scenario) -> str:
     ------
     InputError
         An electric machine: its heater stands in the model in place of the burner's circuit, on one line
-        voltage, which no electric dryer's wiring looks like.
+        voltage, which no electric dryer's wiring looks like. Or a program without heat.
     """
-    if scenario.model.machine.heat == "electric":
-        raise InputError(
-            "is electric; the lesson draws a gas machine's circuit", scenario.label, "machine.heat"
-        )
+    _check(scenario)
     scripts = {"engine": engine_javascript(), "library": library()}
     return assemble(__package__, "lesson", scripts, SCRIPTS, version=version, data=data(scenario))
+
+
+def _check(scenario: Scenario) -> None:
+    """Raise InputError for what the lesson cannot draw."""
+    if scenario.model.machine.heat == "electric":
+        message = "is electric; the lesson draws a gas machine's circuit"
+        raise InputError(message, scenario.label, "machine.heat")
+    if scenario.model.controls.program == "air only":
+        message = "is air only; the lesson needs a program with heat"
+        raise InputError(message, scenario.label, "controls.program")
 
 
 @cache
