@@ -280,19 +280,19 @@ def stride(due: Due, p: Parameters, c: Constants, d: Drive, w: Workspace, out: O
 
 
 def stop_within(theta: float, h: float, w: Workspace) -> None:
-    """Put the state and its rates ``k[0]`` at position `theta` of the step of `h` seconds."""
-    if theta > 0.5:
-        between(2.0 * theta - 1.0, 0.5 * h, w.y_mid, w.k_mid, w.y_new, w.k[END], w)
-    else:
-        between(2.0 * theta, 0.5 * h, w.y, w.k[0], w.y_mid, w.k_mid, w)
+    """Put the state and its rates ``k[0]`` at position `theta` of the step of `h` seconds.
 
-
-def between(theta: float, h: float, a: Vector, fa: Vector, b: Vector, fb: Vector, w: Workspace) -> None:
-    """Put state and rates ``k[0]`` at position `theta` of the cubics from `a` to `b`, `h` seconds later."""
+    They are those of the cubic on that half of the step.
+    """
+    late = theta > 0.5
+    position = 2.0 * theta - 1.0 if late else 2.0 * theta
     for i in range(N_STATES):
-        value = hermite(a[i], b[i], fa[i], fb[i], h, theta)
-        w.k[0, i] = hermite_slope(a[i], b[i], fa[i], fb[i], h, theta)
-        w.y[i] = value
+        a = w.y_mid[i] if late else w.y[i]
+        b = w.y_new[i] if late else w.y_mid[i]
+        fa = w.k_mid[i] if late else w.k[0, i]
+        fb = w.k[END, i] if late else w.k_mid[i]
+        w.y[i] = hermite(a, b, fa, fb, 0.5 * h, position)
+        w.k[0, i] = hermite_slope(a, b, fa, fb, 0.5 * h, position)
 
 
 def go_to_end(w: Workspace) -> None:

@@ -6,6 +6,7 @@ References
    sec. II.4 (step-size control) and II.6 (Hermite interpolation).
 .. [2] M. Dowell, P. Jarratt, "A modified regula falsi method for computing the root of an equation",
    BIT 11 (1971) 168-174.
+.. [3] G. Farin, Curves and Surfaces for CAGD, 5th ed., 2002, sec. 4.3 (convex hull of a Bezier curve).
 """
 
 from __future__ import annotations
@@ -91,7 +92,8 @@ def first_crossing(a: float, b: float, fa: float, fb: float, h: float, level: fl
     """Where a step's cubic first passes `level` in the given direction.
 
     The cubic is taken piece by piece between its turning points, so a value that passes the level and
-    returns within one step is caught however often it does so.
+    returns within one step is caught however often it does so. It stays within its four control points [3]_:
+    where these are on one side of the level there is nothing to look for.
 
     Parameters
     ----------
@@ -117,6 +119,10 @@ def first_crossing(a: float, b: float, fa: float, fb: float, h: float, level: fl
     sign = 1.0 if rising else -1.0
     if sign * (a - level) >= 0.0:
         return 0.0
+    third = h / 3.0
+    nearest = sign * max(sign * b, sign * (a + third * fa), sign * (b - third * fb))
+    if sign * (nearest - level) < 0.0:
+        return 2.0
     one, two = turning_points(a, b, fa, fb, h)
     left = 0.0
     for right in (one, two, 1.0):

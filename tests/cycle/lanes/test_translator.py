@@ -135,9 +135,8 @@ def over_a_tuple(a: float, b: float) -> float:
 
 
 def powers(a: float, b: float) -> float:
-    return (
-        math.exp(-abs(a)) + math.log(1.0 + abs(b)) + math.expm1(-abs(b)) + abs(b) ** 1.5 + math.pow(2.0, 3.0)
-    )
+    small = math.exp(-abs(a)) + math.log(1.0 + abs(b)) + math.expm1(-abs(b))
+    return small + math.pow(2.0, 3.0) + float(abs(b) ** 1.5)
 
 
 def unlike_kinds(a: float, b: float) -> float:

@@ -268,3 +268,28 @@ constants_at = _reader(Constants)
 
 drive_at = _reader(Drive)
 """Drive of the machine in one lane, from `Abreast.d`."""
+
+
+def _lent(context: Any, builder: Any, kind: Any, value: Any) -> Any:
+    if hasattr(kind, "types"):
+        values = [builder.extract_value(value, i) for i in range(len(kind.types))]
+        parts = [_lent(context, builder, *pair) for pair in zip(kind.types, values, strict=True)]
+        return context.make_tuple(builder, kind, parts)
+    array = context.make_array(kind)(context, builder, value=value)
+    array.meminfo = context.get_constant_null(types.voidptr)
+    array.parent = context.get_constant_null(types.pyobject)
+    return array._getvalue()
+
+
+def _declare_lent(typing: Any, arrays: Any) -> Any:
+    def write(context: Any, builder: Any, signature: Any, args: Any) -> Any:
+        return _lent(context, builder, signature.args[0], args[0])
+
+    return arrays(arrays), write
+
+
+lent: Any = intrinsic(_declare_lent)
+"""The same arrays, without counting who uses them: counting costs more than most of what is done with them.
+
+Whoever calls the compiled code holds them until it returns.
+"""

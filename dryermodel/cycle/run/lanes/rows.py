@@ -20,6 +20,7 @@ from dryermodel.cycle.run.lanes.kernels import (
     Abreast,
     constants_at,
     drive_at,
+    lent,
     new_abreast,
     put_record,
     rates_after_switchings,
@@ -44,6 +45,7 @@ class Desk(NamedTuple):
     pending: Any  # (WIDTH,) next interruption
     cause: Any  # (WIDTH,) of its latest switching
     time: Any  # (WIDTH,) [s] of that
+    strides: Any  # (1,) steps tried by all lanes together, for the share of lanes in use
 
 
 class Scratch(NamedTuple):
@@ -58,7 +60,8 @@ def scratch() -> Scratch:
     """Room for runs abreast."""
     row, stands, pending, cause = (np.zeros(WIDTH, dtype=np.int64) for _ in range(4))
     works = tuple(new_workspace() for _ in range(WIDTH))
-    return Scratch(new_abreast(), works, Desk(row, stands, pending, cause, np.zeros(WIDTH)))
+    strides = np.zeros(1, dtype=np.int64)
+    return Scratch(new_abreast(), works, Desk(row, stands, pending, cause, np.zeros(WIDTH), strides))
 
 
 def run_abreast(rows: Rows, numbers: Matrix, when: Vector, what: Flags, scratch: Scratch, out: Rows) -> None:
@@ -79,7 +82,8 @@ def run_abreast(rows: Rows, numbers: Matrix, when: Vector, what: Flags, scratch:
     out : structured ndarray of OUTCOME_ROW, shape (n,)
         Blank rows.
     """
-    lanes, works, desk = scratch.lanes, scratch.works, scratch.desk
+    lanes, works, desk = lent(scratch)
+    when, what = lent((when, what))
     waiting = 0
     for lane in range(WIDTH):
         desk.stands[lane] = IDLE
@@ -108,6 +112,7 @@ def run_abreast(rows: Rows, numbers: Matrix, when: Vector, what: Flags, scratch:
         if gliding == 0:
             return
         stride_abreast(lanes)
+        desk.strides[0] += 1
         for lane in range(WIDTH):
             if desk.stands[lane] == GLIDES and lanes.turns[CAUSE, lane] != NO_CAUSE:
                 row = desk.row[lane]
