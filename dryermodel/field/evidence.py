@@ -24,6 +24,7 @@ class Measured(NamedTuple):
     number: str  # of the model, by the state it was taken in
     value: float  # [SI]
     accuracy: float  # [SI] standard deviation of instrument and reader
+    times: int = 1  # read, each time within the instrument of the others
 
     @property
     def name(self) -> str:

@@ -165,7 +165,8 @@ def _mean(group: Sequence[Measured]) -> Measured:
         return group[0]
     weights = [1.0 / one.accuracy**2 for one in group]
     mean = math.fsum(w * one.value for w, one in zip(weights, group, strict=True)) / math.fsum(weights)
-    return group[0]._replace(value=mean, accuracy=min(one.accuracy for one in group))
+    best = min(one.accuracy for one in group)
+    return group[0]._replace(value=mean, accuracy=best, times=len(group))
 
 
 def shipped_visits() -> list[str]:

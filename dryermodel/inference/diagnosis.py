@@ -11,7 +11,7 @@ import numpy as np
 
 from dryermodel.field.evidence import Evidence, Measured
 from dryermodel.inference import likelihood as L
-from dryermodel.inference.groups import groups
+from dryermodel.inference.groups import groups, parted
 from dryermodel.inference.posterior import FRESH, Posterior, complaints_of, judged, log_of_measured, weigh
 from dryermodel.inference.priors import HEALTHY
 from dryermodel.inference.proposals import flattened
@@ -115,7 +115,19 @@ class Diagnosis:
 
     @cached_property
     def ranking(self) -> tuple[Ranked, ...]:
-        """Groups of faults, the likeliest first."""
+        """Groups of faults that what was read leaves together, the likeliest first.
+
+        Of :attr:`alike`, members that are ten times less likely than the first stand alone, if enough
+        machines fit for such a ratio to be trusted.
+        """
+        if not self.enough:
+            return self.alike
+        p = self.posterior.probabilities
+        return self._in_order([part for r in self.alike for part in parted(r.hypotheses, p)])
+
+    @cached_property
+    def alike(self) -> tuple[Ranked, ...]:
+        """Groups of faults that the readings at hand cannot separate, whatever they read; likeliest first."""
         p, hypotheses = self.posterior.probabilities, self.bank.hypotheses
         order = sorted(range(len(hypotheses)), key=lambda h: -p[h])
         singles = [h for h in order if len(hypotheses[h].faults) == 1]
@@ -124,6 +136,9 @@ class Diagnosis:
             sets += groups(self.bank, self.evidence, singles)
         else:  # before anything is read, everything looks the same: an order of suspects is wanted
             sets += [[h] for h in singles]
+        return self._in_order(sets)
+
+    def _in_order(self, sets: Sequence[Sequence[int]]) -> tuple[Ranked, ...]:
         found = [self._ranked(members) for members in sets]
         return tuple(sorted(found, key=lambda r: -r.probability))
 

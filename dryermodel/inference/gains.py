@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from dryermodel.inference.bank import LONGEST
 from dryermodel.inference.diagnosis import INTERVAL, Interval, is_healthy, quantiles
 from dryermodel.inference.draws import SEVERITIES
 from dryermodel.inference.proposals import flattened
@@ -28,6 +29,9 @@ TWINS = 40
 
 WORTH = 0.03
 """Probability of a fault from which on its repair is worth working out."""
+
+ENDLESS = 0.05
+"""Share of machines whose cycle was given up from which on that is told."""
 
 FEW = 10.0
 """Effective machines with what was mended below which their weights are flattened to so many."""
@@ -49,6 +53,9 @@ class Gain(NamedTuple):
         Reading of the vocabulary as it is, and by how much the repair lowers it [SI].
     machines : int
         Mended ones behind it.
+    given_up : bool
+        Whether cycles among them did not end, mended or not, and were given up: what is saved, or lost, is
+        then at least what is said.
     """
 
     fault: str
@@ -56,6 +63,7 @@ class Gain(NamedTuple):
     before: dict[str, Interval]
     saved: dict[str, Interval]
     machines: int
+    given_up: bool = False
 
 
 class Mending(NamedTuple):
@@ -184,7 +192,13 @@ def _gain(d: Diagnosis, key: str, mended: _Mended, after: dict[str, Array]) -> G
         {name: interval(before[name]) for name in SAVED},
         {name: interval(before[name] - after[name]) for name in SAVED},
         len(mended.faulty),
+        any(float(np.mean(_endless(side["cycle_time"]))) > ENDLESS for side in (before, after)),
     )
+
+
+def _endless(times: Array) -> NDArray[np.bool_]:
+    """Which cycles the bank gave up."""
+    return np.asarray(times >= 0.999 * LONGEST)
 
 
 def interval(values: Array) -> Interval:

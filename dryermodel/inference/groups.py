@@ -2,7 +2,8 @@
 
 Two faults look the same to some measurements when every machine with one of them has a twin with the other:
 along the severities of one, the numbers stay within the scatter of instruments and of unknown machines from
-those of the other at some severity of its own. That is asked of the bank, for the numbers at hand.
+those of the other at some severity of its own. That is asked of the bank, for the numbers at hand. What was
+then read may still have spoken: members that are far less likely than the first are parted from it.
 """
 
 from __future__ import annotations
@@ -30,6 +31,9 @@ STEPS = 6
 ALIKE = 0.6
 """Distance in standard deviations, of unknown machines and instruments together, below which two faults look
 the same; two normal distributions so far apart are told apart in 62 % of cases, where guessing has 50 %."""
+
+FAR_BEHIND = 0.1
+"""Probability of a member over that of the first of its group below which it stands alone."""
 
 ANSWERS = 0.35
 """Scatter of a yes/no answer that stands for one standard deviation: differences of less than about a fifth
@@ -119,6 +123,23 @@ def groups(bank: Bank, evidence: Evidence, among: Sequence[int]) -> list[list[in
     found = features(bank, evidence)
     curves = {h: curve(bank, found, h) for h in among}
     return joined(among, lambda one, other: apart(curves[one], curves[other]))
+
+
+def parted(group: Sequence[int], probabilities: Array) -> list[list[int]]:
+    """Split a group by what was read: those far less likely than the first stand each alone.
+
+    Parameters
+    ----------
+    group : sequence of int
+        Hypotheses, the likeliest first.
+    probabilities : ndarray
+        Of every hypothesis.
+
+    >>> parted([3, 1, 0], np.array([0.01, 0.3, 0.0, 0.6]))
+    [[3, 1], [0]]
+    """
+    near = [h for h in group if probabilities[h] >= FAR_BEHIND * probabilities[group[0]]]
+    return [near, *([h] for h in group if h not in near)]
 
 
 def joined(among: Sequence[int], distance: Callable[[int, int], float]) -> list[list[int]]:

@@ -30,6 +30,9 @@ FREEDOM = 4.0
 SLIP = 0.02
 """Share of measurements that are wrong altogether: misread, wrong unit, wrong place; assumed."""
 
+STANDS = 0.1
+"""Share of slips that come out the same when the thing is read again; assumed."""
+
 DIAL = "dial "
 """Beginning of the name of the dial's advance between two minutes of the clock."""
 
@@ -52,6 +55,17 @@ def spread(m: Measured, predicted: Array) -> Array:
     """Scale of the error [SI] of a measurement on machines that should show `predicted`."""
     entry = m.measurement
     return np.asarray(np.sqrt(m.accuracy**2 + entry.model**2 + (entry.model_relative * predicted) ** 2))
+
+
+def slip_of(m: Measured) -> float:
+    """Probability [1] that a measurement is a slip: one that was read again and stands hardly is.
+
+    >>> from dryermodel.field.evidence import read_measured
+    >>> once = read_measured("static=0.9 in w.c.")
+    >>> slip_of(once), round(slip_of(once._replace(times=2)), 6)
+    (0.02, 0.002)
+    """
+    return float(SLIP * STANDS ** (m.times > 1))
 
 
 def width_of(m: Measured, ends: Sequence[float]) -> float:
@@ -81,12 +95,13 @@ def log_measured(m: Measured, predicted: Array, width: float) -> Array:
     z = (m.value - shown) / scale
     constant = gammaln(0.5 * (FREEDOM + 1.0)) - gammaln(0.5 * FREEDOM) - 0.5 * np.log(FREEDOM * np.pi)
     density = np.exp(constant - 0.5 * (FREEDOM + 1.0) * np.log1p(z * z / FREEDOM)) / scale
-    return np.asarray(np.log((1.0 - SLIP) * np.where(there, density, 0.0) + SLIP / width))
+    slip = slip_of(m)
+    return np.asarray(np.log((1.0 - slip) * np.where(there, density, 0.0) + slip / width))
 
 
 def slipped(m: Measured, predicted: Array, width: float) -> Array:
     """Probability on each machine that the measurement is a slip; arguments as :func:`log_measured`."""
-    return np.asarray(SLIP / width / np.exp(log_measured(m, predicted, width)))
+    return np.asarray(slip_of(m) / width / np.exp(log_measured(m, predicted, width)))
 
 
 def share_yes(o: Observation, batch: Batch, hypotheses: Sequence[Hypothesis]) -> Array:

@@ -218,6 +218,7 @@ def test_several_readings_of_one_thing_are_their_mean_and_no_more_accurate() -> 
     first, other = read(text).evidence().measured
     assert first.value == pytest.approx((4.0 * 0.90 + 0.94) / 5.0 * 249.08891, rel=1e-9)
     assert first.accuracy == 10.0 and other.number == "heat_off_static"
+    assert (first.times, other.times) == (2, 1)
 
 
 # Bad input ------------------------------------------------------------------------------------------

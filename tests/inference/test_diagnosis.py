@@ -144,6 +144,16 @@ def test_wrong_reading_is_doubted_and_a_right_one_is_not() -> None:
     assert L.slipped(m, shown, 1e4) == pytest.approx([1.0, 1.0], abs=1e-2)
 
 
+def test_a_strange_reading_that_stands_speaks_for_what_is_outside_the_catalogue() -> None:
+    """Once it is rather a slip; read twice it is ten times less often one."""
+    bank = toy_bank([((), 0.9, line(2400.0, 100.0))], outside=0.1)
+    known = gather(["cycle time=300 min +- 10 s"], [])
+    again = known._replace(measured=(known.measured[0]._replace(times=2),))
+    once, twice = (diagnose(bank, evidence, fresh=0).unexplained for evidence in (known, again))
+    odds = [p / (1.0 - p) for p in (once, twice)]
+    assert odds[1] / odds[0] == pytest.approx(10.0, rel=0.15)
+
+
 @pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
 def test_weighted_quantiles_are_those_of_repeated_values(share: float) -> None:
     rng = np.random.default_rng(2)

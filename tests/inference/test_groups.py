@@ -137,6 +137,27 @@ def test_reading_of_nothing_at_all_is_no_accident(bank: Bank) -> None:
     assert np.isfinite(features(bank, gather(["gas input=0 Btu/h"], []))).all()
 
 
+@pytest.mark.parametrize(("share", "alone"), [(0.12, False), (0.08, True)])
+def test_what_was_read_parts_those_that_are_ten_times_less_likely(share: float, alone: bool) -> None:
+    """Two faults of the same numbers, one met far less often: no reading separates them, and yet."""
+    rule = line(3000.0, 100.0)
+    rest = 1.0 - share / (1.0 + share)
+    kinds = [(("vent_blockage",), rest, rule), (("weak_burner",), rest * share, rule)]
+    d = diagnose(toy_bank([((), 1e-9, rule), *kinds], 900), gather(["cycle time=50 min"], []), fresh=0)
+    assert next(r.faults for r in d.alike) == ("vent_blockage", "weak_burner")
+    (first,) = [r for r in d.ranking if "vent_blockage" in r.faults]
+    assert first.faults == (("vent_blockage",) if alone else ("vent_blockage", "weak_burner"))
+    assert sum(r.probability for r in d.ranking) == pytest.approx(sum(r.probability for r in d.alike))
+
+
+def test_few_machines_part_nobody() -> None:
+    """Twenty machines of a fault say little of a ratio: those that look alike stay together."""
+    rule = line(3000.0, 100.0)
+    kinds = [(("vent_blockage",), 0.95, rule), (("weak_burner",), 0.05, rule)]
+    d = diagnose(toy_bank([((), 1e-9, rule), *kinds], 60), gather(["cycle time=50 min"], []), fresh=0)
+    assert not d.enough and d.ranking == d.alike and len(d.ranking[0].faults) == 2
+
+
 def test_without_a_reading_every_suspect_has_a_line_of_its_own(bank: Bank) -> None:
     d = diagnose(bank, gather([], [], "takes too long"), fresh=0)
     assert all(len(r.hypotheses) == 1 for r in d.ranking)

@@ -127,3 +127,13 @@ def test_yes_and_no_exhaust_the_answers(name: str) -> None:
     yes, no = (np.exp(L.log_seen(o, said, found, HYPOTHESES)) for said in (True, False))
     assert yes + no == pytest.approx(np.ones(3))
     assert yes[0] != no[0]
+
+
+def test_what_was_read_twice_is_a_slip_ten_times_less_often() -> None:
+    once = read_measured("cycle time=300 min +- 10 s")
+    twice, shown = once._replace(times=2), np.array([2400.0, np.nan])
+    fall = np.exp(L.log_measured(twice, shown, 1e4) - L.log_measured(once, shown, 1e4))
+    assert fall == pytest.approx(0.1, rel=0.02)
+    usual = np.array([once.value])
+    expected = density(twice, usual, 0.1 * L.SLIP, 1e4)
+    assert np.exp(L.log_measured(twice, usual, 1e4)) == pytest.approx(expected, rel=1e-9)

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from dryermodel.field.evidence import gather
-from dryermodel.inference.bank import Bank
+from dryermodel.inference.bank import LONGEST, Bank
 from dryermodel.inference.diagnosis import Diagnosis, diagnose
-from dryermodel.inference.gains import FEW, TWINS, Mending, mend
+from dryermodel.inference.gains import FEW, TWINS, Mending, gains, mend
 from tests.inference.toys import Array, Rule, toy_bank
 
 SLOPE = 300.0
@@ -112,3 +112,17 @@ def test_same_seed_same_machines() -> None:
     one, other = (mended("vent_blockage")[1] for _ in range(2))
     assert one is not None and other is not None
     assert np.array_equal(one.before["cycle_time"], other.before["cycle_time"])
+
+
+@pytest.mark.parametrize("endless", [False, True])
+def test_a_repair_of_cycles_that_were_given_up_says_so(endless: bool) -> None:
+    """A fault at half of its worst and above never ends: what its repair saves was cut off."""
+
+    def faulty(points: Array, bad: Array) -> dict[str, Array]:
+        told = dict(rule(0)(points, bad))
+        told["cycle_time"] = np.where(endless & (bad[:, 0] > 0.5), LONGEST, told["cycle_time"])
+        return told
+
+    toys = toy_bank([((), 0.5, rule()), (("vent_blockage",), 0.5, faulty)])
+    (found,) = gains(diagnose(toys, gather([], []), fresh=0))
+    assert found.given_up == endless

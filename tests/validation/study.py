@@ -81,7 +81,7 @@ class Judge:
         return p
 
     def sets(self, p: Posterior) -> list[list[int]]:
-        """Groups as `Diagnosis.ranking` has them; what the same readings separate is worked out once."""
+        """Groups as `Diagnosis.alike` has them; what the same readings separate is worked out once."""
         names = frozenset([m.name for m in p.evidence.measured] + [s.name for s in p.evidence.seen])
         own, hypotheses = p.probabilities, self.bank.hypotheses
         order = [int(h) for h in np.argsort(-own, kind="stable")]

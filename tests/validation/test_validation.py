@@ -82,7 +82,7 @@ def test_study_s_shortcut_is_the_diagnosis_itself(bank: Bank, visits: dict[str, 
         d = Diagnosis(weigh(bank, evidence), 1)
         p = judge.posterior(judge.more(judge.start(), evidence), evidence)
         assert p.probabilities == pytest.approx(d.posterior.probabilities)
-        told = {frozenset(r.hypotheses): r.probability for r in d.ranking}
+        told = {frozenset(r.hypotheses): r.probability for r in d.alike}
         for members in judge.sets(p):
             assert told[frozenset(members)] == pytest.approx(p.probabilities[members].sum())
 

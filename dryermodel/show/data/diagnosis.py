@@ -134,4 +134,5 @@ def _gain(g: Gain) -> dict[str, Any]:
         "probability": clean(g.probability),
         "before_SI": data(g.before),
         "saved_SI": data(g.saved),
+        "cycles_given_up": g.given_up,
     }

@@ -19,6 +19,7 @@ from dryermodel.show.text.complaint import not_understood
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from dryermodel.field.evidence import Measured
     from dryermodel.inference.diagnosis import Diagnosis
     from dryermodel.inference.gains import Gain
     from dryermodel.inference.next_test import NextTest, Pointer
@@ -165,19 +166,25 @@ def verdict(d: Diagnosis) -> list[str]:
     outside = [key for key in best.faults if key != HEALTHY and not find_fault(key).dryer_at_fault]
     if outside and len(outside) == len(best.faults):
         lines.append("Then the dryer is fine and what is around it is not: say so.")
-    if doubted := d.doubtful():
-        names = " and ".join(f"{m.name} {said(m.value, m.measurement.unit)}" for m in doubted)
-        together = "fit" if len(doubted) > 1 else "fits"
-        lines.append(
-            f"{names} {together} nothing likely in the catalogue: read again; if it stands, look for what "
-            "this program does not know."
-        )
+    doubted = d.doubtful()
+    once, again = ([m for m in doubted if (m.times > 1) == more] for more in (False, True))
+    lines.append(_doubt(once, "read again; if it stands, write it down twice, and"))
+    lines.append(_doubt(again, "it stands, so"))
     if not d.enough:
         lines.append(
             f"Few of the simulated machines fit all of it ({d.posterior.effective:.0f} effective of "
             f"{d.posterior.cycles}): take the percentages as rough, and check the reading that fits worst."
         )
-    return [line for text in lines for line in wrap(text, WIDEST)]
+    return [line for text in lines if text for line in wrap(text, WIDEST)]
+
+
+def _doubt(doubted: Sequence[Measured], what: str) -> str:
+    """What is said of measurements that fit nothing likely, and what is to be done; empty for none."""
+    if not doubted:
+        return ""
+    names = " and ".join(f"{m.name} {said(m.value, m.measurement.unit)}" for m in doubted)
+    fit = "fit" if len(doubted) > 1 else "fits"
+    return f"{names} {fit} nothing likely in the catalogue: {what} look for what this program does not know."
 
 
 def titles(r: Ranked) -> str:
@@ -282,14 +289,20 @@ def pointer_words(d: Diagnosis, t: NextTest, p: Pointer) -> str:
 
 def gain_table(found: Sequence[Gain]) -> Table:
     """What each repair buys if it is that fault."""
-    headers = ["repair of", "likely", "cycle now", "minutes saved a load (80 %)", "gas and electricity saved"]
+    headers = [
+        "repair of",
+        ALONE_OR_NOT,
+        "cycle now",
+        "minutes saved a load (80 %)",
+        "gas and electricity saved",
+    ]
     rows = []
     for g in found:
         now, time = g.before["cycle_time"], g.saved["cycle_time"]
         energy = g.saved["gas_energy"].middle + g.saved["electric_energy"].middle
         rows.append([
             name_of(g.fault), percent(g.probability), length(now.middle),
-            f"{signed(time.low / 60.0, 0)} to {signed(time.high / 60.0, 0)} min",
+            f"{signed(time.low / 60.0, 0)} to {signed(time.high / 60.0, 0)} min{' *' if g.given_up else ''}",
             f"{signed(energy / 3.6e6, 2)} kWh",
         ])  # fmt: skip
     return headers, rows
@@ -304,6 +317,15 @@ def signed(value: float, places: int) -> str:
     text = f"{value:+.{places}f}"
     return text if float(text) else text[1:]
 
+
+ALONE_OR_NOT = "there, alone or not"
+"""Heading of how likely a fault is there at all; the ranking has it alone and with each other apart."""
+
+GIVEN_UP = (
+    f"* Some of these cycles do not end and are given up after {LONGEST / 60.0:.0f} min, before the repair "
+    "or after it: what is saved there, or lost, may be much more."
+)
+"""What savings mean where the bank gave cycles up."""
 
 LOSES = (
     "Less than 0: mended, it takes more, because as it is it stops early, runs without heat or heats less "
@@ -323,7 +345,8 @@ def gain_notes(found: Sequence[Gain]) -> list[str]:
         or g.saved["gas_energy"].middle + g.saved["electric_energy"].middle <= -18000.0
         for g in found
     )
-    lines = wrap(LOSES, WIDEST) if below else []
+    lines = wrap(GIVEN_UP, WIDEST) if any(g.given_up for g in found) else []
+    lines += wrap(LOSES, WIDEST) if below else []
     return lines + (wrap(SMALLER, WIDEST) if any(g.fault == "overload" for g in found) else [])
 
 

@@ -90,6 +90,35 @@ def test_a_repair_that_takes_more_is_explained(
     assert np.all([len(x) <= WIDEST for x in show.gain_notes([gain(time, energy)])])
 
 
+def test_what_is_saved_of_cycles_given_up_is_marked_and_explained() -> None:
+    whole, cut = (
+        gain((600.0, 900.0, 7200.0), 3.6e6),
+        gain((600.0, 900.0, 7200.0), 3.6e6)._replace(given_up=True),
+    )
+    (first, second) = show.gain_table([whole, cut])[1]
+    assert (first[3], second[3]) == ("+10 to +120 min", "+10 to +120 min *")
+    assert "given up after 180 min" in " ".join(show.gain_notes([whole, cut]))
+    assert "given up" not in " ".join(show.gain_notes([whole]))
+
+
+def test_likely_means_one_thing_and_what_counts_pairs_too_is_called_otherwise() -> None:
+    d = weighed(0.2, TIME)
+    assert show.ranking_table(d)[0][0] == "likely" and "likely" not in show.gain_table([])[0]
+
+
+@pytest.mark.parametrize(
+    ("times", "told"),
+    [(1, "if it stands, write it down twice, and look for"), (2, ": it stands, so look for")],
+)
+def test_a_reading_that_fits_nothing_is_to_be_read_again_once(times: int, told: str) -> None:
+    known = gather(["cycle time=300 min +- 10 s"], [])
+    known = known._replace(measured=(known.measured[0]._replace(times=times),))
+    d = diagnose(toy_bank([((), 1.0, line(2400.0, 100.0))]), known, fresh=0)
+    assert "nothing likely in the catalogue" in " ".join(show.verdict(d)) and told in " ".join(
+        show.verdict(d)
+    )
+
+
 def test_an_overload_saves_on_a_smaller_load_only() -> None:
     saved = gain((10.0, 20.0, 60.0), 3.6e6)
     assert "of its own" in " ".join(show.gain_notes([saved._replace(fault="overload")]))
@@ -103,7 +132,7 @@ def test_one_named_fault_needs_nothing_told_apart() -> None:
         diagnose(toy_bank([(key, p, rule) for key, p in kinds], 900), gather([TIME], []), fresh=0)
         for kinds in (shares, [shares[0], *((key, 0.5) for key, _ in shares[1:])])
     )
-    assert len(alone.ranking[0].faults) == len(even.ranking[0].faults) == 2
+    assert (len(alone.ranking[0].faults), len(even.ranking[0].faults)) == (1, 2)
     assert "tells these apart" not in " ".join(show.verdict(alone))
     assert "tells these apart" in " ".join(show.verdict(even))
 

@@ -14,7 +14,7 @@ from dryermodel.field.measurements import ADVANCE, measurements
 from dryermodel.field.observations import observations
 from dryermodel.inference import groups, likelihood, posterior
 from dryermodel.inference.cautions import SEEN_DANGERS
-from dryermodel.inference.diagnosis import SHOWN
+from dryermodel.inference.diagnosis import SHOWN, TRUSTED
 from dryermodel.scenario.files import shipped_scenarios
 from dryermodel.scenario.model import load_scenario
 from dryermodel.vocabulary import MARKS
@@ -107,10 +107,13 @@ def constants() -> dict[str, float]:
         "freedom": likelihood.FREEDOM,
         "logTop": top,
         "slip": likelihood.SLIP,
+        "stands": likelihood.STANDS,
         "disturbed": posterior.DISTURBED,
         "doubted": posterior.DOUBTED,
         "anywhere": posterior.ANYWHERE,
         "alike": groups.ALIKE,
+        "farBehind": groups.FAR_BEHIND,
+        "trusted": TRUSTED,
         "answers": groups.ANSWERS,
         "steps": groups.STEPS,
         "shown": SHOWN,

@@ -49,10 +49,11 @@ const suspects = (() => {
     return Math.max(Math.max(...reach) - Math.min(...reach), 8 * m.accuracy, 1e-9);
   }
   function density(m, predicted, width) {
-    if (Number.isNaN(predicted)) return C.slip / width;
+    const slip = m.times > 1 ? C.slip * C.stands : C.slip;
+    if (Number.isNaN(predicted)) return slip / width;
     const scale = Math.max(Math.sqrt(m.accuracy ** 2 + m.test.model ** 2 + (m.test.modelRelative * predicted) ** 2), 1e-12);
     const z = (m.value - predicted) / scale;
-    return ((1 - C.slip) * Math.exp(C.logTop - 0.5 * (C.freedom + 1) * Math.log1p((z * z) / C.freedom))) / scale + C.slip / width;
+    return ((1 - slip) * Math.exp(C.logTop - 0.5 * (C.freedom + 1) * Math.log1p((z * z) / C.freedom))) / scale + slip / width;
   }
   const expit = (x) => 1 / (1 + Math.exp(-x));
   function eyes(key, severity, half) {
@@ -170,6 +171,9 @@ const suspects = (() => {
         if (home) home.push(h);
         else sets.push([h]);
       }
+      // What was read has spoken too: one far less likely than the first of its group stands alone.
+      const near = (h, set) => found.effective < C.trusted || p[h] >= C.farBehind * p[set[0]];
+      sets = sets.flatMap((set) => [set.filter((h) => near(h, set)), ...set.filter((h) => !near(h, set)).map((h) => [h])]);
     }
     sets.push(...order.filter((h) => hypotheses[h].keys.length !== 1).map((h) => [h]));
     const told = sets.map((members) => ({ members, probability: members.reduce((sum, h) => sum + p[h], 0) }));
@@ -260,7 +264,7 @@ const suspects = (() => {
       if (group.length === 1) return group[0];
       const weights = group.map((m) => 1 / m.accuracy ** 2);
       const value = group.reduce((sum, m, i) => sum + m.value * weights[i], 0) / weights.reduce((sum, w) => sum + w, 0);
-      return { ...group[0], value, accuracy: Math.min(...group.map((m) => m.accuracy)) };
+      return { ...group[0], value, accuracy: Math.min(...group.map((m) => m.accuracy)), times: group.length };
     });
   }
   return { bank, hypotheses, weigh, ranking, severity, nextLooks, evidenceOf };
