@@ -193,7 +193,7 @@ def evaluations_of(method: Method, outcomes: Any) -> Any:
 def engine_with(method: Method) -> Any:
     """Return the compiled row runner with the method in place."""
     made: dict[Any, Any] = {}
-    options = {"error_model": "numpy", "nogil": True}
+    options: dict[str, Any] = {"error_model": "numpy", "nogil": True}
     for old, new in method.replaces:
         made[old] = twin(new, made, **options)
     return twin(run_rows, made, **options)

@@ -33,15 +33,19 @@ KEPT = 12
 _FOLDERS: list[tempfile.TemporaryDirectory[str]] = []
 """Where numba reads and writes in this process; gone with it."""
 
-INLINED = (
-    "dryermodel.physics.",
-    "dryermodel.cycle.engine.state",
-    "dryermodel.cycle.engine.equations",
-)
-"""Rooms whose functions are compiled into their callers: copying the records they pass costs a tenth."""
 
-NOT_INLINED = ("derivatives", "usual_root")
-"""Functions of those rooms that stay by themselves: called from many places, or once a run."""
+class Inlining(NamedTuple):
+    """Which functions are compiled into their callers: copying the records they pass costs much."""
+
+    rooms: tuple[str, ...]  # beginnings of module names
+    apart: tuple[str, ...]  # functions of those that stay by themselves: called often, or once a run
+
+
+SMOOTH = Inlining(
+    ("dryermodel.physics.", "dryermodel.cycle.engine.state", "dryermodel.cycle.engine.equations"),
+    ("derivatives", "usual_root"),
+)
+"""What a single run asks for: the smooth equations in one piece."""
 
 
 class Twinned(NamedTuple):
@@ -50,6 +54,7 @@ class Twinned(NamedTuple):
     function: Callable[..., Any]
     arguments: tuple[Any, ...]
     more: str = ""  # what stands for code that it reaches in no visible way
+    inlining: Inlining = SMOOTH
 
 
 def cache_root() -> Path:
@@ -69,7 +74,14 @@ def cache_root() -> Path:
 def cache_folder(twinned: Twinned) -> Path:
     """Return the folder of one compiled function, named after all that its machine code depends on."""
     function, digest = twinned.function, hashlib.sha256()
-    parts = (fingerprint(function), twinned.more, _types(twinned.arguments), *machine(), _stamp(function))
+    parts = (
+        fingerprint(function),
+        twinned.more,
+        twinned.inlining,
+        _types(twinned.arguments),
+        *machine(),
+        _stamp(function),
+    )
     for part in parts:
         digest.update(f"{part}\n".encode())
     return cache_root() / digest.hexdigest()[:16]
@@ -98,7 +110,9 @@ def _types(value: Any) -> Any:
     return [_types(part) for part in value] if isinstance(value, tuple) else type(value).__name__
 
 
-def twin(function: Callable[..., Any], made: dict[Any, Any], **options: Any) -> Any:
+def twin(
+    function: Callable[..., Any], made: dict[Any, Any], inlining: Inlining = SMOOTH, **options: Any
+) -> Any:
     """Return the compiled twin of `function`, twinning first what it calls.
 
     Parameters
@@ -107,6 +121,8 @@ def twin(function: Callable[..., Any], made: dict[Any, Any], **options: Any) -> 
         A plain function; what it calls of this package or of its own module is twinned too.
     made : dict
         Twins made so far; shared between calls so that each function is twinned once.
+    inlining : Inlining
+        Which of them are compiled into their callers.
     **options
         For ``numba.njit``.
     """
@@ -118,10 +134,10 @@ def twin(function: Callable[..., Any], made: dict[Any, Any], **options: Any) -> 
     names, parts = dict(function.__globals__), called(function)
     for name in function.__code__.co_names:
         if names.get(name) in parts:
-            names[name] = twin(names[name], made, **{**options, "cache": False})
+            names[name] = twin(names[name], made, inlining, **{**options, "cache": False})
     copy = FunctionType(function.__code__, names, function.__name__, function.__defaults__)
     copy.__qualname__, copy.__module__ = function.__qualname__, function.__module__
-    inlined = function.__module__.startswith(INLINED) and function.__name__ not in NOT_INLINED
+    inlined = function.__module__.startswith(inlining.rooms) and function.__name__ not in inlining.apart
     made[function] = numba.njit(forceinline=inlined, **options)(copy)
     return made[function]
 
@@ -193,7 +209,8 @@ def _own_folder() -> Path:
 def _dispatcher(twinned: Twinned, folder: Path) -> Any:
     """The twin, with the code for its arguments' types loaded or compiled."""
     with _numba_cache(folder):
-        made = twin(twinned.function, {}, cache=True, error_model="numpy", nogil=True)
+        options: dict[str, Any] = {"cache": True, "error_model": "numpy", "nogil": True}
+        made = twin(twinned.function, {}, twinned.inlining, **options)
     made(*twinned.arguments)
     return made
 

@@ -17,6 +17,18 @@ from dryermodel.cycle.run.reach import fingerprint
 if TYPE_CHECKING:
     from dryermodel.cycle.run.compiled import Twinned
 
+WHOLE = (
+    (
+        "dryermodel.physics.",
+        "dryermodel.cycle.engine.",
+        "dryermodel.machine.",
+        "dryermodel.cycle.run.lanes.rows",
+    ),
+    ("usual_root", "read_air", "constants_of", "press_start", "run_abreast", "switched", "begin_cycle"),
+)
+"""What is compiled into its callers, and what of that is not. With the smooth part on vectors, to pass records
+from function to function of the discrete part would cost a fifth of the whole."""
+
 NEEDED = ("avx2", "fma")
 """What a processor must have: vectors of four floats and products with a sum. Measured with these, and with
 vectors of eight; with less the gain is small."""
@@ -38,11 +50,12 @@ def numbers_of(rows: NDArray[np.void]) -> NDArray[np.float64]:
 
 def twinned(rows: NDArray[np.void], out: NDArray[np.void]) -> Twinned:
     """What to compile, with no rows to run and none to write."""
-    from dryermodel.cycle.run.compiled import Twinned
+    from dryermodel.cycle.run.compiled import Inlining, Twinned
     from dryermodel.cycle.run.lanes.rows import run_abreast, scratch
 
     nothing = np.zeros(0), np.zeros(0, dtype=np.int64)
-    return Twinned(run_abreast, (rows, numbers_of(rows), *nothing, scratch(), out), _made_of())
+    arguments = (rows, numbers_of(rows), *nothing, scratch(), out)
+    return Twinned(run_abreast, arguments, _made_of(), Inlining(*WHOLE))
 
 
 def _made_of() -> str:

@@ -19,8 +19,9 @@ FLOAT, WHOLE, FLAG = ir.DoubleType(), ir.IntType(64), ir.IntType(1)
 FLOATS, WHOLES, FLAGS = (ir.VectorType(kind, WIDTH) for kind in (FLOAT, WHOLE, FLAG))
 MASK = ir.IntType(WIDTH)
 
-FUSED = ("contract",)
-"""A product and a sum may be rounded once instead of twice; nothing else is left to the compiler."""
+LOOSE = ("contract", "arcp")
+"""A product and a sum may be rounded once instead of twice, and a quotient be a product with a reciprocal
+that serves more than one; nothing else is left to the compiler."""
 
 MAGIC = 6755399441055744.0
 """1.5 * 2**52: a float that has been added to it holds its nearest whole number in its last bits."""
@@ -97,7 +98,7 @@ class Vectors:
             assert whole, "remainders are of whole numbers"
             return self.at.srem(a, b)
         name = {"+": "add", "-": "sub", "*": "mul", "/": "div"}[sign]
-        return getattr(self.at, name)(a, b) if whole else getattr(self.at, "f" + name)(a, b, flags=FUSED)
+        return getattr(self.at, name)(a, b) if whole else getattr(self.at, "f" + name)(a, b, flags=LOOSE)
 
     def _compare(self, sign: str, a: ir.Value, b: ir.Value) -> ir.Value:
         if a.type != FLOATS:
