@@ -26,7 +26,7 @@ from dryermodel.cli import (
     visit,
 )
 from dryermodel.cli._endings import ENDINGS, READER_GONE, end
-from dryermodel.cli._run import tolerate_any_text
+from dryermodel.cli._run import leave_cores_to_the_engine, tolerate_any_text
 
 FIRST_STEPS = """\
 dryermodel: what a vented gas dryer's automatic cycle does, and why.
@@ -93,6 +93,7 @@ def begin(
 def main() -> None:
     """Entry point of the ``dryermodel`` command."""
     tolerate_any_text()
+    leave_cores_to_the_engine()
     try:
         app(prog_name=NAME)
     except SystemExit as ending:

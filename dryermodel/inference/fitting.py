@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from dryermodel.cycle.run.many import as_rows, simulate_many
+from dryermodel.cycle.run.many import simulate_many
 from dryermodel.inference.bank import gas_of, pressures_of
 from dryermodel.inference.draws import values_of
 from dryermodel.inference.likelihood import number_of, spread
@@ -75,7 +75,7 @@ class Problem:
 
     def predicted(self, points: Array) -> Array:
         """What the machines at points, shape (n, unknown), would show [SI], shape (n, measurements)."""
-        rows = as_rows(self.make(list(map(float, v))) for v in self.values(points))
+        rows = self.make.rows(self.values(points))
         rows["rel_tolerance"] = TOLERANCE
         return shown(self.scenario, rows, self.measured)[1]
 

@@ -15,7 +15,6 @@ import numpy as np
 from dryermodel.cycle.engine import gauges
 from dryermodel.cycle.run.many import blank_outcomes
 from dryermodel.cycle.run.rows import scratch
-from dryermodel.studies.sweep.points import MANY_RUN_TOLERANCE
 from tests.benchmarks.accuracy import machines
 from tests.benchmarks.methods import METHODS, Method, engine_with
 
@@ -70,7 +69,6 @@ def main(cycles: int) -> None:
     """Print both times and their ratio."""
     for name in SCENARIOS:
         rows = np.resize(machines(name, min(cycles, MACHINES)), cycles)
-        rows["rel_tolerance"] = MANY_RUN_TOLERANCE
         best: dict[str, float] = {}
         for method in (METHODS[0], BARE) * TURNS:
             best[method.name] = min(best.get(method.name, np.inf), seconds(method, rows))

@@ -25,7 +25,6 @@ from dryermodel.cycle.run.many import as_rows, blank_outcomes, prepare, simulate
 from dryermodel.cycle.run.rows import scratch
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.scenario.model import load_scenario
-from dryermodel.studies.sweep.points import MANY_RUN_TOLERANCE
 from tests.benchmarks.methods import METHODS, Method, engine_with, evaluations_of
 
 TOLERANCES = (3e-2, 1e-2, 5e-3, 2e-3, 1e-3, 3e-4, 1e-4)
@@ -106,15 +105,14 @@ def resident_megabytes() -> float:
 
 def scaling_table(p: Parameters) -> None:
     """One core against two, and time against number of cycles."""
-    q = p._replace(rel_tolerance=MANY_RUN_TOLERANCE)
-    rows = as_rows([q] * 4000)
+    rows = as_rows([p] * 4000)
     one = best(lambda: simulate_many(rows, workers=1), 5, time.perf_counter)
     two = best(lambda: simulate_many(rows, workers=2), 5, time.perf_counter)
     rates = f"one core {4000 / one:.0f}/s, two {4000 / two:.0f}/s, ratio {one / two:.2f}"
-    print(f"4000 cycles at {MANY_RUN_TOLERANCE:g}: {rates}")
+    print(f"4000 cycles at {p.rel_tolerance:g}: {rates}")
     for count in (1_000, 10_000, 100_000):
         began = time.perf_counter()
-        done = sum(len(block) for block in simulate_blocks((q for _ in range(count)), workers=2))
+        done = sum(len(block) for block in simulate_blocks((p for _ in range(count)), workers=2))
         spent = time.perf_counter() - began
         print(
             f"{done} cycles: {spent:.2f} s, {spent / done * 1e6:.0f} us each, {resident_megabytes():.0f} MB"

@@ -206,3 +206,15 @@ main()
         before, done = part.read_bytes(), kept()
         stopped(arguments, lambda: kept() > done, tmp_path)
         assert part.read_bytes().startswith(before)
+
+
+def test_matrices_take_one_core_unless_somebody_says_otherwise(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The cores are the engine's; what a person has set is left."""
+    monkeypatch.setattr(sys, "argv", ["dryermodel", "--version"])
+    monkeypatch.setenv("MKL_NUM_THREADS", "3")
+    monkeypatch.setenv("OPENBLAS_NUM_THREADS", "4")  # so that it is put back as it was
+    monkeypatch.delenv("OPENBLAS_NUM_THREADS")
+    monkeypatch.setenv("VECLIB_MAXIMUM_THREADS", "1")
+    with pytest.raises(SystemExit):
+        main()
+    assert (os.environ["OPENBLAS_NUM_THREADS"], os.environ["MKL_NUM_THREADS"]) == ("1", "3")

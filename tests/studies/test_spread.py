@@ -10,7 +10,6 @@ import pytest
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.errors import InputError
 from dryermodel.scenario.model import Scenario, load_scenario
-from dryermodel.studies.sweep.points import MANY_RUN_TOLERANCE
 from dryermodel.studies.uncertainty.spread import SUMMARY, Spread, draw, spread_summary
 from dryermodel.studies.uncertainty.uncertain import Uncertain
 
@@ -27,7 +26,7 @@ def spread(standard: Scenario) -> Spread:
 
 def test_draw_moves_what_is_unknown_and_nothing_else(standard: Scenario) -> None:
     drawn = draw(standard, 64, seed=2)
-    base = standard.to_parameters()._replace(rel_tolerance=MANY_RUN_TOLERANCE)
+    base = standard.to_parameters()
     moved = {
         name for p in drawn.parameters for name, a, b in zip(base._fields, p, base, strict=True) if a != b
     }

@@ -24,7 +24,6 @@ from dryermodel.studies.sweep.frame import csv_text, record_type, sweep_frame, s
 from dryermodel.studies.sweep.outcomes import OUTCOMES, find_outcome, outcome_names
 from dryermodel.studies.sweep.part_file import PartFile, part_path
 from dryermodel.studies.sweep.plan import Sweep, plan_sweep
-from dryermodel.studies.sweep.points import MANY_RUN_TOLERANCE
 from dryermodel.studies.sweep.size import Estimate, estimate, in_words
 
 KWH = 3.6e6  # J, exact
@@ -50,7 +49,7 @@ def test_grid_equals_single_cycles() -> None:
         p = load_scenario(
             "standard", [f"vent.length={feet} ft", f"load.dry_mass={pounds} lb"]
         ).to_parameters()
-        same = run_cycle(p._replace(rel_tolerance=MANY_RUN_TOLERANCE))
+        same = run_cycle(p)
         # Same equations, same tolerance, compiled: rounding only (10 digits are written).
         assert rows["cycle_time_min"][i] == pytest.approx(same.cycle_time / 60.0, rel=1e-8)
         assert rows["gas_kWh"][i] == pytest.approx(same.gas_energy / KWH, rel=1e-8)
@@ -64,13 +63,12 @@ def test_grid_equals_single_cycles() -> None:
         assert rows["end_reason"][i] == same.end.value
 
 
-def test_many_run_tolerance_is_near_the_single_run_s() -> None:
+def test_a_sweep_shows_the_digits_of_single_cycles() -> None:
     rows = computed(planned("load.dry_mass=6:11 lb:6"))
     for pounds, minutes in zip(rows["load_dry_mass_lb"], rows["time_to_4pct_min"], strict=True):
         fine = run_cycle(load_scenario("standard", [f"load.dry_mass={pounds} lb"]).to_parameters())
         assert fine.time_to_marked is not None
-        # Ours: the coarser tolerance of many runs keeps the time to dryness within 0.1 %.
-        assert minutes == pytest.approx(fine.time_to_marked / 60.0, rel=1e-3)
+        assert minutes == pytest.approx(fine.time_to_marked / 60.0, rel=1e-7)
 
 
 def test_csv_is_what_pandas_writes_of_the_same_table() -> None:
@@ -112,8 +110,8 @@ def test_derived_humidity_reaches_the_result() -> None:
     moist = computed(planned("room.temperature=60:90 degF:2"))
     ratio = load_scenario("standard", ["room.temperature=60 degF"]).to_parameters().room_humidity_ratio
     p = load_scenario("standard", ["room.temperature=90 degF"]).to_parameters()
-    dry = run_cycle(p._replace(room_humidity_ratio=ratio, rel_tolerance=MANY_RUN_TOLERANCE))
-    right = run_cycle(p._replace(rel_tolerance=MANY_RUN_TOLERANCE))
+    dry = run_cycle(p._replace(room_humidity_ratio=ratio))
+    right = run_cycle(p)
     assert moist["energy_kWh"][1] == pytest.approx((right.gas_energy + right.electric_energy) / KWH, rel=1e-8)
     assert right.time_to_marked is not None and dry.time_to_marked is not None
     assert right.time_to_marked > 1.005 * dry.time_to_marked
@@ -139,9 +137,7 @@ def test_end_reasons_are_those_of_a_single_run(
 ) -> None:
     scenario = load_scenario("standard", settings_)
     rows = computed(plan_sweep(scenario, [vary]))
-    single = run_cycle(
-        scenario.to_parameters()._replace(rel_tolerance=MANY_RUN_TOLERANCE), scenario.interruptions()
-    )
+    single = run_cycle(scenario.to_parameters(), scenario.interruptions())
     assert reason is None or single.end is reason
     assert set(rows["end_reason"]) == {single.end.value}
 
@@ -230,7 +226,7 @@ def test_nothing_is_left_beside_the_table_but_what_it_follows_from(small: Sweep,
     assert sorted(p.name for p in tmp_path.iterdir()) == ["s.csv", "s.csv.about.json"]
     told = json.loads(about_path(path).read_text(encoding="ascii"))
     assert told["scenario_hash"] == small.scenario.hash
-    assert told["rel_tolerance"] == MANY_RUN_TOLERANCE
+    assert told["rel_tolerance"] == 1e-5
     assert told["end_reasons"] == met.end_reasons == {"timer ran out": 12}
     assert max(told["largest_balance_gaps"].values()) < 1e-6
     assert told["varied"][0] == {

@@ -27,11 +27,9 @@ if TYPE_CHECKING:
     from dryermodel.cycle.engine.parameters import Parameters
     from dryermodel.scenario.schema import ScenarioModel
 
-MANY_RUN_TOLERANCE = 1.0e-4
-"""Relative tolerance of many runs unless ``controls.rel_tolerance`` is given: of random machines around
-each shipped scenario 99.9 % have a cycle time within 0.1 % of the exact one (docs/performance.md)."""
 
-_TOLERANCE_KEY = "controls.rel_tolerance"
+TOLERANCE_KEY = "controls.rel_tolerance"
+"""The integrator's tolerance: many runs are as fine as single ones, so that both show the same digits."""
 
 
 class PointMaker:
@@ -64,7 +62,7 @@ class PointMaker:
         where: str = OPTION,
     ) -> None:
         self.keys = tuple(keys)
-        self.tolerance = many_run_tolerance(scenario)
+        self.tolerance = float(scenario.value(TOLERANCE_KEY))
         self._scenario = scenario
         self._model = scenario.model
         self._places = [(key.split(".")[0], key.partition(".")[2]) for key in keys]
@@ -110,7 +108,7 @@ class PointMaker:
             One for each key [SI].
         """
         # By the scenario's own way to parameters, so that nothing it adds can be left out here.
-        return self._tolerant(replace(self._scenario, model=self.model(values)).to_parameters())
+        return replace(self._scenario, model=self.model(values)).to_parameters()
 
     def rows(self, points: NDArray[np.float64]) -> NDArray[np.void]:
         """Return the parameters of many points, the same to the last bit as those of each by itself.
@@ -142,12 +140,8 @@ class PointMaker:
             The points have to be computed apart.
         """
         scenario = replace(self._scenario, model=on_columns(PointMaker.model)(self, columns))
-        return self._tolerant(on_columns(Scenario.to_parameters)(scenario))
-
-    def _tolerant(self, parameters: Parameters) -> Parameters:
-        if _TOLERANCE_KEY in self.keys:
-            return parameters
-        return parameters._replace(rel_tolerance=self.tolerance)
+        parameters: Parameters = on_columns(Scenario.to_parameters)(scenario)
+        return parameters
 
     def check_ends(self, ends: Sequence[tuple[float, float]]) -> None:
         """Raise InputError if some corner of the ranges cannot be.
@@ -189,9 +183,3 @@ def _corners(ends: Sequence[tuple[float, float]]) -> Iterator[list[float]]:
 
 def _is_count(key: str) -> bool:
     return quantity_rule(key).kind == "count"
-
-
-def many_run_tolerance(scenario: Scenario) -> float:
-    """Relative tolerance of many runs of a scenario: its own if one was given, else the coarser one."""
-    given = scenario.given[_TOLERANCE_KEY].rank > 0
-    return float(scenario.value(_TOLERANCE_KEY)) if given else MANY_RUN_TOLERANCE
