@@ -6,17 +6,19 @@ Nothing here needs Sphinx; that the guide builds without a warning is a step of 
 
 from __future__ import annotations
 
+import ast
 import json
 import re
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from dryermodel.scenario.defaults import defaults
 from dryermodel.studies.uncertainty.uncertain import ranges
 from dryermodel.vocabulary import READINGS, SERIES
-from tools.guide import docstrings, library, made, names, tables
+from tools.guide import docstrings, gallery, library, made, names, tables
 
 ROOT = Path(__file__).parents[1]
 DOCS = ROOT / "docs"
@@ -134,6 +136,61 @@ def test_every_public_module_of_a_room_is_in_the_reference() -> None:
 def test_composed_types_are_left_out_of_the_reference() -> None:
     assert {"Vector", "Matrix", "Flags", "Rows"} <= set(library.aliases("dryermodel.cycle.engine.arrays"))
     assert library.aliases("dryermodel.physics.drum") == []
+
+
+def named(page: str) -> set[str]:
+    """Full names of the library's functions and classes that a page names."""
+    text = (DOCS / page).read_text(encoding="utf-8")
+    return {names.full_name(word) for word in re.findall(r"`([a-z_.]+[A-Za-z_]+)`", text)} - {""}
+
+
+def test_every_equation_of_the_physics_is_on_its_page_and_no_name_is_misspelt() -> None:
+    """A function of the physics that is new, renamed or gone shows here."""
+    text = (DOCS / "equations.md").read_text(encoding="utf-8")
+    told = set(re.findall(r"`((?:physics|machine|cycle)\.[\w.]+)`", text))
+    assert {f"dryermodel.{name}" for name in told} == named("equations.md")
+    public = set()
+    for file in sorted((ROOT / "dryermodel" / "physics").glob("[a-z]*.py")):
+        module = f"dryermodel.physics.{file.stem}"
+        tree = ast.parse(file.read_text(encoding="utf-8"))
+        public |= {
+            f"{module}.{f.name}" for f in tree.body if isinstance(f, ast.FunctionDef) and f.name[0] != "_"
+        }
+    assert len(public) > 80
+    assert public <= named("equations.md")
+
+
+def test_constants_are_told_with_value_and_what_is_said_of_them() -> None:
+    page = made_pages()["made/constants.md"]
+    assert "| `EPSILON` | 0.621945 | [1] Molar mass of water over that of dry air [1]. |" in page
+    assert all(f"| `{name}` |" in page for name in ("ORIFICE_CONSTANT", "WETNESS_EXPONENT", "RATED_SLIP"))
+
+
+def test_the_gallery_shows_everything_that_draws() -> None:
+    """A command that is new and draws, or writes a page, belongs in it."""
+    from typer.main import get_command
+
+    from dryermodel.cli import app
+
+    commands: dict[str, Any] = vars(get_command(app))["commands"]
+    options = {name: {word for p in command.params for word in p.opts} for name, command in commands.items()}
+    drawing = {name for name, words in options.items() if "--plot" in words} | {"report", "pocket", "lesson"}
+    shown = {picture.command.split()[0] for picture in gallery.PICTURES}
+    assert drawing - {"calibrate"} == shown
+    page = made_pages()["made/gallery.md"]
+    assert all(f"(gallery/{p.file})" in page for p in gallery.PICTURES)
+
+
+def test_a_picture_of_the_gallery_is_drawn_when_it_is_not_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(gallery, "PICTURES", gallery.PICTURES[:1])
+    (file,) = gallery.make(tmp_path)
+    first = file.stat().st_mtime_ns
+    assert file.stat().st_size > 10_000 and gallery.make(tmp_path) == {file}
+    assert file.stat().st_mtime_ns == first and not gallery.stale(file)
+    with pytest.raises(RuntimeError, match="no scenario"):
+        gallery.draw(gallery.PICTURES[0]._replace(command="simulate nosuch"), tmp_path / "x.png")
 
 
 # Sources in docstrings -----------------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""The README's commands are the ones that are run, and each of them does what stands beside it."""
+"""The commands of README and of the page of all commands are run, and each does what stands beside it."""
 
 from __future__ import annotations
 
@@ -17,7 +17,9 @@ from dryermodel.cli import app
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 SET_UP = re.findall(r"^    (python3 -m venv .*)$", README, re.M)
-COMMANDS = [shlex.split(line, comments=True) for line in re.findall(r"^    (dryermodel\b.*)$", README, re.M)]
+ALL = README + (ROOT / "docs" / "commands.md").read_text(encoding="utf-8")
+LINES = dict.fromkeys(re.sub(r" +#.*", "", line) for line in re.findall(r"^    (dryermodel\b.*)$", ALL, re.M))
+COMMANDS = [shlex.split(line) for line in LINES]
 (SNIPPET,) = re.findall(r"```python\n(.*?)```", README, re.S)
 MADE = {"--plot", "--csv", "--out", "new"}  # what is followed by the name of a file that the command makes
 
@@ -30,6 +32,10 @@ def run(command: list[str]) -> Result:
 
 def made_by(command: list[str]) -> set[str]:
     return {name for what, name in pairwise(command) if what in MADE}
+
+
+def test_it_is_short_enough_to_read_standing() -> None:
+    assert len(README.splitlines()) < 80 and len(README.split()) < 900
 
 
 def test_two_commands_do_all_the_set_up() -> None:

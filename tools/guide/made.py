@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tools.guide import library, tables
+from tools.guide import gallery, library, tables
 
 if TYPE_CHECKING:
     from sphinx.application import Sphinx
@@ -17,8 +17,10 @@ NOTEBOOKS = ROOT / "notebooks"
 def pages() -> dict[str, str]:
     """Every made page: its file under ``made`` and its text."""
     return {
+        "gallery.md": gallery.page(),
         "nomenclature.md": tables.nomenclature(),
         "defaults.md": tables.defaults_page(),
+        "constants.md": tables.constants(),
         "unknowns.md": tables.unknowns(),
         "changes.md": changes(),
         "edges.rst": library.edges(),
@@ -66,6 +68,7 @@ def make(app: Sphinx) -> None:
     """Write the made pages before the sources are read."""
     home = Path(app.srcdir) / "made"
     texts = {home / name: text for name, text in (pages() | notebooks()).items()}
-    clear(home, set(texts))
+    clear(home, {*texts, *(home / "gallery" / picture.file for picture in gallery.PICTURES)})
     for file, text in texts.items():
         write(file, text)
+    gallery.make(home)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import ast
+import importlib
 import tomllib
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import groupby
+from itertools import groupby, pairwise
 from pathlib import Path
 from typing import Any
 
@@ -140,6 +142,35 @@ def pieces() -> str:
             for n, k in kinds().items()
         ],
     )
+
+
+def constants() -> str:
+    """Page of the constants written into the equations, with what stands beside each in the source."""
+    parts = [
+        "# Constants written into the equations",
+        "Made from the source: each constant of the physics and the machine with its value and what is said"
+        " of it there. A number in brackets after it is the source in its module's list in the reference.",
+    ]
+    for room in ("physics", "machine"):
+        for file in sorted((HOME / room).glob("[a-z]*.py")):
+            rows = [(f"`{name}`", value, about) for name, value, about in _constants(file)]
+            if rows:
+                parts += [f"## {room}.{file.stem}", table(("constant", "value", "what it is"), rows)]
+    return "\n\n".join([*parts, ""])
+
+
+def _constants(file: Path) -> list[tuple[str, str, str]]:
+    """Names, values and docstrings of a module's public numbers."""
+    body = ast.parse(file.read_text(encoding="utf-8")).body
+    module = importlib.import_module(".".join(file.relative_to(HOME.parent).with_suffix("").parts))
+    said = [(item, after.value) for item, after in pairwise(body) if isinstance(after, ast.Expr)]
+    return [
+        (name.id, f"{getattr(module, name.id):.6g}", str(text.value))
+        for item, text in said
+        if isinstance(item, ast.Assign) and isinstance(text, ast.Constant)
+        for name in ast.walk(item.targets[0])
+        if isinstance(name, ast.Name) and isinstance(getattr(module, name.id), (int, float))
+    ]
 
 
 def unknowns() -> str:
