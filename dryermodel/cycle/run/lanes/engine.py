@@ -26,8 +26,8 @@ WHOLE = (
     ),
     ("usual_root", "read_air", "constants_of", "press_start", "run_abreast", "switched", "begin_cycle"),
 )
-"""What is compiled into its callers, and what of that is not. With the smooth part on vectors, to pass records
-from function to function of the discrete part would cost a fifth of the whole."""
+"""What is compiled into its callers, and what of that is not. With the smooth part on vectors, passing
+records among the functions of the discrete part would cost a fifth of the whole."""
 
 NEEDED = ("avx2", "fma")
 """What a processor must have: vectors of four floats and products with a sum. Measured with these, and with
