@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from dryermodel.cycle.run.lanes import elementary
-from dryermodel.cycle.run.lanes.translator import NotTranslatable
+from dryermodel.cycle.run.lanes.source import NotTranslatable
 from tests.cycle.lanes.alone import on_lanes
 
 rng = np.random.default_rng(11)

@@ -62,9 +62,17 @@ def _made_of() -> str:
     """Short hash of what the vector code is made of and by."""
     from dryermodel.cycle.engine.equations import derivatives
     from dryermodel.cycle.engine.loop import stride
-    from dryermodel.cycle.run.lanes import elementary, kernels, memory, translator, values
+    from dryermodel.cycle.run.lanes import (
+        elementary,
+        expressions,
+        kernels,
+        memory,
+        source,
+        translator,
+        values,
+    )
 
-    modules: tuple[ModuleType, ...] = (elementary, kernels, memory, translator, values)
+    modules: tuple[ModuleType, ...] = (elementary, expressions, kernels, memory, source, translator, values)
     digest = hashlib.sha256()
     for part in (fingerprint(derivatives), fingerprint(stride), *map(inspect.getsource, modules)):
         digest.update(part.encode())
