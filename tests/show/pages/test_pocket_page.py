@@ -230,7 +230,7 @@ def test_suspects_come_after_safety(page: Path, chromium: Browser) -> None:
     chromium.run(f"{CHOOSE} choose('read-measurement-vent-static', '1.3', 'change')")
     told = chromium.run("return document.querySelector('#suspects-told table').textContent")
     assert "Vent blocked" in told
-    assert chromium.run("return document.querySelectorAll('#suspects-told ol li').length") > 2
+    chromium.wait("return document.querySelectorAll('#suspects-told ol li').length > 2")
     assert chromium.complaints() == []
 
 

@@ -12,7 +12,7 @@ from dryermodel.field.beyond import Machine
 from dryermodel.field.complaints import complaints
 from dryermodel.field.measurements import ADVANCE, measurements
 from dryermodel.field.observations import observations
-from dryermodel.inference import groups, likelihood, posterior
+from dryermodel.inference import groups, likelihood, next_test, posterior
 from dryermodel.inference.cautions import SEEN_DANGERS
 from dryermodel.inference.diagnosis import SHOWN, TRUSTED
 from dryermodel.scenario.files import shipped_scenarios
@@ -97,8 +97,8 @@ def tidy(text: str) -> str:
     return re.sub(r"\d+\.\d{6,}", lambda number: f"{float(number[0]):.6g}", text)
 
 
-def constants() -> dict[str, float]:
-    """Return the constants of likelihood, posterior and grouping."""
+def constants() -> dict[str, Any]:
+    """Return the constants of likelihood, posterior, grouping and the next test."""
     from scipy.special import gammaln
 
     half = 0.5 * likelihood.FREEDOM
@@ -117,6 +117,14 @@ def constants() -> dict[str, float]:
         "answers": groups.ANSWERS,
         "steps": groups.STEPS,
         "shown": SHOWN,
+        "trusted": TRUSTED,
+        "next": {
+            "kept": next_test.KEPT,
+            "results": next_test.RESULTS,
+            "shuffles": next_test.SHUFFLES,
+            "leastBits": next_test.LEAST_BITS,
+            "settingUp": next_test.SETTING_UP,
+        },
     }
 
 

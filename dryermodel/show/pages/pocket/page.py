@@ -33,6 +33,7 @@ SCRIPTS = (
     "reckon",
     "sums",
     "suspects",
+    "next",
     "conflicts",
     "diagnosis",
     "start",

@@ -33,6 +33,11 @@
       make("ul", {}, ...[...lines.slice(0, 8), ...more].map((text) => make("li", {}, text))),
       make("p", {}, "For this machine use the command line, or a page made with --scenario."));
   }
+  function testLine({ test, minutes }) {
+    const where = test.when ? asked.when[test.when] : `measure, ${Object.keys(test.states)[0]}`;
+    const words = [where, `about ${minutes} min`, ...(test.tools.length ? [test.tools.join(", ")] : [])].join("; ");
+    return make("li", {}, `${test.question} (${words})${test.caution ? ` Caution: ${test.caution}` : ""}`);
+  }
   function answer() {
     const safety = state.visit.safety ?? {};
     const dangers = asked.dangers.filter((danger) => safety[danger.name] === true);
@@ -60,16 +65,17 @@
       return [make("span", {}, named.map((h) => name(suspects.hypotheses[h].keys)).join("; or "), ...bad.map(([h, key, place]) => make("small", { class: "bad" }, howBad(found, h, key, place)))), bar(probability)];
     });
     rows.push(["something outside the catalogue", bar(found.outside)]);
-    const weak = found.effective < 60 ? make("p", { class: "caution" }, `Only about ${Math.round(found.effective)} of the simulated machines fit what was entered: take the percentages as an order, and use the command for more.`) : null;
-    const looks = suspects.nextLooks(found, new Set(Object.keys(state.visit.seen ?? {})));
+    const weak = found.effective < suspects.bank.constants.trusted ? make("p", { class: "caution" }, `Only about ${Math.round(found.effective)} of the simulated machines fit what was entered: take the percentages as an order, and use the command for more.`) : null;
+    const next = make("ol", { id: "next-tests" }, make("li", {}, "working it out ..."));
+    nextTests.later(found, evidence, (tests) => next.replaceChildren(...(tests.length ? tests.slice(0, 6).map(testLine) : [make("li", {}, "nothing that would tell more")])));
     const involved = {};
     p.forEach((share, h) => { for (const key of suspects.hypotheses[h].keys) involved[key] = (involved[key] ?? 0) + share; });
     const likely = Object.entries(involved).filter(([, share]) => share >= 0.1).map(([key]) => machines.faults[key]).filter((fault) => fault.danger);
     fill("suspects-told", other, ...likely.map((fault) => make("p", { class: "danger" }, `If it is "${fault.title}": ${fault.danger}.`)),
       pocket.table("Likely, by what was entered", ["what, and how bad if it is that (80 %)", "how likely"], rows), weak,
       evidence.left.length ? make("p", { class: "small" }, `Not weighed: ${evidence.left.join("; ")}.`) : null,
-      make("h3", {}, "What to look at next, most told for a minute of work"),
-      make("ol", {}, ...looks.map(({ test, minutes }) => make("li", {}, `${test.question} (${asked.when[test.when]}; about ${minutes} min${test.tools.length ? `; ${test.tools.join(", ")}` : ""})${test.caution ? ` Caution: ${test.caution}` : ""}`))));
+      make("h3", {}, "What to do next, most told for a minute of work"),
+      next);
     return undefined;
   }
   function everything() {

@@ -191,23 +191,6 @@ const suspects = (() => {
       return severities[place][mine[mine.length - 1]];
     });
   }
-  // What a look would tell of what is wrong, in bits: how much less uncertain one would be after it, on average.
-  const entropy = (q) => (q <= 0 || q >= 1 ? 0 : -q * Math.log2(q) - (1 - q) * Math.log2(1 - q));
-  function told(found, test) {
-    const share = shareYes(test);
-    const yes = hypotheses.map(() => 0);
-    found.weights.forEach((w, i) => { yes[which[i]] += w * share[i]; });
-    const inside = found.probabilities.reduce((sum, x) => sum + x, 0);
-    const all = yes.reduce((sum, x) => sum + x, 0) / inside;
-    const left = found.probabilities.reduce((sum, x, h) => sum + (x > 0 ? (x / inside) * entropy(yes[h] / x) : 0), 0);
-    return entropy(all) - left;
-  }
-  function nextLooks(found, answered) {
-    const open = pocket.data.questions.observations.filter((test) => !answered.has(test.name));
-    const each = open.map((test) => ({ test, bits: told(found, test), minutes: test.minutes + 1 }));
-    return each.filter(({ bits }) => bits >= 0.02).sort((a, b) => b.bits / b.minutes - a.bits / a.minutes).slice(0, 6);
-  }
-
   // Evidence of a visit ------------------------------------------------------------------------------
   function evidenceOf(visit, read) {
     const taken = [];
@@ -267,5 +250,5 @@ const suspects = (() => {
       return { ...group[0], value, accuracy: Math.min(...group.map((m) => m.accuracy)), times: group.length };
     });
   }
-  return { bank, hypotheses, weigh, ranking, severity, nextLooks, evidenceOf };
+  return { bank, which, hypotheses, numbers, has, density, shareYes, weigh, ranking, severity, evidenceOf };
 })();
