@@ -15,7 +15,7 @@ from tests.cycle.node import needs_node
 from tests.show.pages.pocket_node import in_page
 from tests.show.pages.test_pocket_suspects import SCRIPTS, bank
 
-BITS, SHARE = 0.05, 0.2
+BITS, SHARE = 0.08, 0.2
 """Difference of what a test tells [bit] and as a share: both draw results and shuffles of their own."""
 
 WORSE = 0.8

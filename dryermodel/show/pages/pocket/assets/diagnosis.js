@@ -43,11 +43,13 @@
     const dangers = asked.dangers.filter((danger) => safety[danger.name] === true);
     const seen = Object.entries(suspects.bank.seenDangers).filter(([look]) => state.visit.seen?.[look] === true).map(([, text]) => text);
     fill("dangers-told", ...[...dangers.map((danger) => danger.advice), ...seen].map((text) => make("p", { class: "danger" }, text)));
+    if (dangers.some((danger) => danger.leave)) short("See to the danger first.");
     if (dangers.some((danger) => danger.leave)) return fill("suspects-told", make("p", {}, "See to this first; no reading is worth staying for."));
     const other = otherMachine();
     const evidence = suspects.evidenceOf(state.visit, reading);
     const wrong = [...conflicts.found(evidence.taken, evidence.seen), ...conflicts.found(evidence.after, []).map((text) => `after the work, ${text}`)];
     if (wrong.length) {
+      short("What was entered cannot all be so: see below.");
       return fill("suspects-told", other, make("p", { class: "caution" }, "These cannot all be so; look at them again, and suspects come:"),
         make("ul", {}, ...wrong.map((text) => make("li", {}, `${text}.`))));
     }
@@ -55,16 +57,21 @@
     document.body.dataset.effective = String(Math.round(found.effective));
     const ranked = suspects.ranking(evidence, found).filter((set) => set.probability >= suspects.bank.constants.shown).slice(0, 8);
     const percent = (share) => `${Math.round(share * 100)} %`;
-    const bar = (share) => make("span", {}, `${percent(share)} `, make("span", { class: "bars", "aria-hidden": "true", style: `width:${(share * 6).toFixed(2)}rem` }));
+    // Of ten machines that read like this one, so many.
+    const bar = (share) => make("span", {}, `${percent(share)} `, make("span", { class: "tenths", "aria-hidden": "true" }, "\u25cf".repeat(Math.round(share * 10)) + "\u25cb".repeat(10 - Math.round(share * 10))));
     const least = suspects.bank.constants.shown;
     const p = found.probabilities;
+    // Of faults that look alike only those are named that are themselves worth it.
+    const worth = (members) => members.filter((h, i) => i === 0 || p[h] >= least);
     const rows = ranked.map(({ members, probability }) => {
-      // Of faults that look alike only those are named that are themselves worth it.
-      const named = members.filter((h, i) => i === 0 || p[h] >= least);
+      const named = worth(members);
       const bad = named.slice(0, 3).flatMap((h) => suspects.hypotheses[h].keys.map((key, place) => [h, key, place])).filter(([, key]) => machines.faults[key].graded);
       return [make("span", {}, named.map((h) => name(suspects.hypotheses[h].keys)).join("; or "), ...bad.map(([h, key, place]) => make("small", { class: "bad" }, howBad(found, h, key, place)))), bar(probability)];
     });
     rows.push(["something outside the catalogue", bar(found.outside)]);
+    const known = evidence.measured.length || evidence.answers.length;
+    const [first] = ranked;
+    short(known && first ? `Likeliest by now: ${worth(first.members).slice(0, 2).map((h) => name(suspects.hypotheses[h].keys)).join(", or ")}; ${percent(first.probability)}.` : "Nothing entered yet.");
     const weak = found.effective < suspects.bank.constants.trusted ? make("p", { class: "caution" }, `Only about ${Math.round(found.effective)} of the simulated machines fit what was entered: take the percentages as an order, and use the command for more.`) : null;
     const next = make("ol", { id: "next-tests" }, make("li", {}, "working it out ..."));
     nextTests.later(found, evidence, (tests) => next.replaceChildren(...(tests.length ? tests.slice(0, 6).map(testLine) : [make("li", {}, "nothing that would tell more")])));
@@ -78,6 +85,14 @@
       next);
     return undefined;
   }
+  function short(text) {
+    document.getElementById("suspects-short").textContent = text;
+  }
+  document.getElementById("to-suspects").addEventListener("click", () => {
+    const title = document.getElementById("suspects-title");
+    title.scrollIntoView();
+    title.focus();
+  });
   function everything() {
     forms();
     answer();

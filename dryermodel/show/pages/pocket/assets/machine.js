@@ -60,14 +60,25 @@
     const ended = ["ended by", ...cycles.map(({ cycle }) => data.endings[String(cycle.outcome.end_code)])];
     return table(caption, ["", ...cycles.map(({ name }) => name)], [ended, ...rows]);
   }
+  // The cycle in a line that stays in sight while sliders move.
+  function short(outcome, usual) {
+    const minutes = (s) => pocket.fixed(s / 60, 1);
+    const told = [[minutes(outcome.cycle_time_s), "min"], [minutes(outcome.burner_time_s), machine().parameters.heat_source === data.electric ? "min of heat" : "min of flame"],
+      [pocket.fixed(outcome.burner_cycles, 0), "burns"], [pocket.fixed(outcome.high_limit_trips, 0), "high-limit trips"], [pocket.fixed(outcome.final_moisture * 100, 1), "% water left"]];
+    const other = usual && [minutes(usual.cycle_time_s), minutes(usual.burner_time_s), pocket.fixed(usual.burner_cycles, 0), pocket.fixed(usual.high_limit_trips, 0), pocket.fixed(usual.final_moisture * 100, 1)];
+    return told.map(([value, words], i) => `${value} ${words}${other && other[i] !== value ? ` (healthy ${other[i]})` : ""}`).join("; ");
+  }
   function show(cycles, computed) {
     const electric = machine().parameters.heat_source === data.electric;
     const sound = { name: "healthy", kind: "sound", cycle: cycles[0] };
     drawing.draw(box("healthy-picture"), [{ ...sound, kind: "faulty" }], machine().pieces, electric);
     fill("healthy-figures", figures([sound], "A healthy machine with this load"));
+    box("healthy-short").textContent = short(cycles[0].outcome);
+    box("fault-short").hidden = !(machines.faults[state.fault] && cycles[1]);
     const fault = machines.faults[state.fault];
     if (fault && cycles[1]) {
       const both = [sound, { name: "with it", kind: "faulty", cycle: cycles[1] }];
+      box("fault-short").textContent = short(cycles[1].outcome, cycles[0].outcome);
       drawing.draw(box("fault-picture"), both, machine().pieces, electric);
       fill("fault-figures", figures(both, `${fault.title}: ${machines.said(fault, fault.graded ? state.severity : 1)}`));
     } else {

@@ -66,7 +66,8 @@
     return make("p", { class: "reading" }, make("label", { for: id }, one.words, make("span", { class: "spoken" }, `, ${form.title}`)), entry);
   }
   function everything() {
-    fill("sums-list", ...FORMS.map((form) => make("fieldset", {}, make("legend", {}, form.title), form.note ? make("p", { class: "small" }, form.note) : null,
+    const used = (form) => Object.values(kept(form)).some((text) => text !== "");
+    fill("sums-list", ...FORMS.map((form, i) => make("details", { class: "sum", open: i === 0 || used(form) }, make("summary", {}, make("h3", {}, form.title)), form.note ? make("p", { class: "small" }, form.note) : null,
       ...form.fields.map((one) => input(form, one)), make("div", { id: `sum-${form.id}`, role: "status" }))));
     FORMS.forEach(answer);
   }

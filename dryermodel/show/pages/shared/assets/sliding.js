@@ -14,10 +14,13 @@ const sliding = (() => {
     const number = make("input", { type: "number", id, value, step: "any", min: digits(ends[0], 5), max: digits(ends[1], 5), inputmode: "decimal" });
     const slider = make("input", { type: "range", min: ends[0], max: ends[1], step, "aria-label": `${entry.words}, slider` });
     slider.value = value;
+    const spoken = () => slider.setAttribute("aria-valuetext", `${number.value} ${unit.label}`.trim());
+    spoken();
     const enter = (text) => {
       const entered = Number(text);
       if (text === "" || !Number.isFinite(entered)) return;
       now = toSi(Math.min(Math.max(entered, ends[0]), ends[1]), unit);
+      spoken();
       set(now);
     };
     slider.addEventListener("input", () => { number.value = digits(Number(slider.value), 5); enter(slider.value); });
