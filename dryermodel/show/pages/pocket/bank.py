@@ -117,7 +117,6 @@ def constants() -> dict[str, Any]:
         "answers": groups.ANSWERS,
         "steps": groups.STEPS,
         "shown": SHOWN,
-        "trusted": TRUSTED,
         "next": {
             "kept": next_test.KEPT,
             "results": next_test.RESULTS,
