@@ -28,7 +28,7 @@ def collar_rows(rows: NDArray[np.void], out: NDArray[np.float64]) -> None:
     rows : structured ndarray of PARAMETER_ROW, shape (n,)
         Machines; in the compiled form a row has the fields of `Parameters`.
     out : ndarray, shape (n, 4)
-        As :class:`Collar`.
+        As :class:`~dryermodel.readings.collar.Collar`.
     """
     for i in range(len(rows)):
         shown = at_collar(rows[i])
@@ -39,7 +39,7 @@ def collar_rows(rows: NDArray[np.void], out: NDArray[np.float64]) -> None:
 
 
 def at_collars(rows: NDArray[np.void]) -> NDArray[np.float64]:
-    """Return :func:`at_collar` of many machines.
+    """Return :func:`~dryermodel.readings.collar.at_collar` of many machines.
 
     Parameters
     ----------
@@ -49,7 +49,7 @@ def at_collars(rows: NDArray[np.void]) -> NDArray[np.float64]:
     Returns
     -------
     ndarray, shape (4, n)
-        Fields of :class:`Collar` [SI].
+        Fields of :class:`~dryermodel.readings.collar.Collar` [SI].
     """
     out = np.empty((len(rows), len(Collar._fields)))
     if len(rows) < MANY:

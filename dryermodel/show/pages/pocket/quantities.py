@@ -22,7 +22,7 @@ COMPOUND = (
 
 
 def quantities() -> dict[str, Any]:
-    """Return what :mod:`dryermodel.written` and :mod:`dryermodel.unit_names` read numbers and units by."""
+    """Return what `dryermodel.written` and `dryermodel.unit_names` read numbers and units by."""
     patterns = {
         "fraction": written._FRACTION, "plain": written._PLAIN, "thousand": written._THOUSAND,
         "piece": written._PIECE, "between": written._BETWEEN, "clock": written._CLOCK,
