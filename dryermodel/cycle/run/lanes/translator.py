@@ -23,7 +23,7 @@ SCALAR = ir.IntType(64)
 
 
 class Walker(Expressions):
-    """Carries out functions of the engine; arguments are those of :class:`~dryermodel.cycle.run.lanes.expressions.Expressions`."""
+    """Carries out functions; arguments as of :class:`~dryermodel.cycle.run.lanes.expressions.Expressions`."""
 
     def __init__(self, builder: ir.IRBuilder, apart: dict[Any, Callable[..., Any]]) -> None:
         super().__init__(builder, apart)
