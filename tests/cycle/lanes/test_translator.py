@@ -59,6 +59,17 @@ def by_logic(a: float, b: float) -> float:
     return (1.0 if both else 2.0) + (10.0 if either else 20.0) + (100.0 if not both else 200.0)
 
 
+NEVER_SO, ALWAYS_SO = 1 > 2, 1 < 2
+
+
+def by_what_is_known(a: float, b: float) -> float:
+    value = 1.0 if a > b and NEVER_SO else 2.0
+    value += 10.0 if a > b and ALWAYS_SO else 20.0
+    value += 100.0 if a > b or NEVER_SO else 200.0
+    value += 1000.0 if a > b or ALWAYS_SO else 2000.0
+    return value + (0.5 if NEVER_SO or b > a else 0.25)
+
+
 def early_return(a: float, b: float) -> float:
     if a < 0.0:
         return -a
@@ -153,6 +164,7 @@ EXACT = [
     least_and_most,
     by_comparison,
     by_logic,
+    by_what_is_known,
     early_return,
     dear_side,
     records,
