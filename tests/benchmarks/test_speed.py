@@ -13,11 +13,12 @@ import numpy as np
 import pytest
 
 from dryermodel.cycle.engine.parameters import Parameters
-from dryermodel.cycle.run.many import BLOCK, as_rows, blank_outcomes, simulate_many
+from dryermodel.cycle.run.many import BLOCK, as_rows, blank_outcomes, run_block, simulate_many
 from dryermodel.cycle.run.rows import scratch
 from dryermodel.cycle.run.simulate import run_cycle
 from dryermodel.scenario.model import load_scenario
 from tests.benchmarks.contest import contestants
+from tests.benchmarks.lanes import LOADS, machines
 from tests.benchmarks.methods import METHODS, Method, engine_with
 
 ACCURACY = 1e-3
@@ -46,6 +47,16 @@ def test_many_cycles(benchmark: Timer, standard: Parameters, reference: float, w
     rows = rows_of(standard, 1e-3, 4 * BLOCK)
     out = benchmark(simulate_many, rows, workers=workers)
     assert abs(out["cycle_time_s"] / reference - 1.0).max() < ACCURACY
+
+
+@pytest.mark.parametrize("abreast", [False, True], ids=["one by one", "abreast"])
+@pytest.mark.parametrize("name", list(LOADS.values()))
+def test_engines(benchmark: Timer, name: str, abreast: bool) -> None:
+    """Unlike machines one after another and abreast, with one kind of cloth and with three, on one core."""
+    nothing = np.zeros(0), np.zeros(0, dtype=np.int64)
+    out = benchmark(run_block, machines(name, CYCLES, 1e-4), *nothing, abreast)
+    exact = run_block(machines(name, CYCLES, 1e-7), *nothing, False)
+    assert (abs(out["cycle_time_s"] / exact["cycle_time_s"] - 1.0) < ACCURACY).mean() > 0.99
 
 
 # Tolerances: the loosest of 3e-2, 1e-2, 5e-3, 2e-3, 1e-3, 3e-4 that meets the accuracy, each method.
