@@ -22,7 +22,7 @@ ROOMS = {
 }
 """Rooms with a page of reference, in the order in which data flows."""
 
-EDGES = ("units", "vocabulary", "kinds", "written", "errors", "files")
+EDGES = ("units", "unit_names", "vocabulary", "kinds", "written", "errors", "files")
 """Modules that stand beside the rooms."""
 
 

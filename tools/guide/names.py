@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from docutils.nodes import document
     from sphinx.application import Sphinx
 
+ROLE = re.compile(r":(class|func):`(\w+)`")
 DOTTED = re.compile(r"(?:dryermodel\.)?[a-z_]+(?:\.[A-Za-z_]+)+")
 
 
@@ -56,10 +57,27 @@ def describe(app: Sphinx, what: str, name: str, held: Any, options: Any, lines: 
     """Make the sources that a docstring cites links, and list the fields of a record with their comments."""
     home = _home(name)
     sources = listed(inspect.getdoc(importlib.import_module(home)) or "")
-    text = linked(dedented(lines), name, home, sources)
+    text = qualified(linked(dedented(lines), name, home, sources), home)
     if what == "module":  # a heading of its own would stand in the page's table of contents
         text = text.replace("References\n----------\n", ".. rubric:: Sources\n\n")
     lines[:] = [*text.split("\n"), *(field_list(held) if what == "class" else ())]
+
+
+def qualified(text: str, home: str) -> str:
+    """Return a docstring in which functions and classes that its module imports have their full names.
+
+    >>> qualified("See :class:`Cloth` and :func:`mine`.", "dryermodel.cycle.engine.state")
+    'See :class:`~dryermodel.physics.textile.Cloth` and :func:`mine`.'
+    """
+    known = vars(importlib.import_module(home))
+
+    def full(role: re.Match[str]) -> str:
+        held = known.get(role[2])
+        far = getattr(held, "__module__", home)
+        named = inspect.isfunction(held) or inspect.isclass(held)
+        return f":{role[1]}:`~{far}.{role[2]}`" if named and far != home else role[0]
+
+    return ROLE.sub(full, text)
 
 
 def hide_fields(app: Sphinx, what: str, name: str, held: Any, skip: bool, options: Any) -> bool | None:
