@@ -139,8 +139,8 @@ const boxes = texts.map((e) => [e.textContent, e.getBoundingClientRect()]);
 const around = document.querySelector(arguments[0]).getBoundingClientRect();
 const touch = ([, a], [, b]) => a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 3 && b.top < a.bottom - 3;
 const found = [];
-boxes.forEach((one, i) => boxes.slice(i + 1).forEach((other) => { if (touch(one, other)) found.push(`${one[0]} / ${other[0]}`); }));
-for (const [text, box] of boxes) if (box.left < around.left - 1 || box.right > around.right + 1) found.push(`${text} outside`);
+boxes.forEach((one, i) => boxes.slice(i + 1).forEach((other) => { if (touch(one, other)) found.push(one[0] + " / " + other[0]); }));
+for (const [text, box] of boxes) if (box.left < around.left - 1 || box.right > around.right + 1) found.push(text + " outside");
 return found;
 """  # noqa: E501
 _SMALLEST = """
@@ -158,6 +158,7 @@ def test_words_in_the_drawings_neither_touch_nor_shrink(
     assert chromium.run(_SMALLEST) >= LEAST_TEXT
     for script in ("", *(script for script, _ in SETTINGS.values() if script)):
         change(chromium, f"Object.assign(lesson.state, setup.asItCame()); {script}")
+        assert chromium.run(_OVERLAPS, "#chart svg") == []
         chromium.run("player.seek(0)")
         for _ in range(9):
             assert chromium.run(_OVERLAPS, ".circuit") == []

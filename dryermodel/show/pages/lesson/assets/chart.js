@@ -5,6 +5,7 @@ const chart = (() => {
   const { data, say } = lesson;
   const MINUTE = 60;
   const ROW = 25;
+  const GAP = 14; // between two names at the ends of lines
   let now = null;
 
   function rowsOf(cycle) {
@@ -52,7 +53,7 @@ const chart = (() => {
       line(svg, wet, time, values.map((x) => x * 100), `faulty dash${moisture.length > 1 ? i : 0}`);
       return { x: wet.x(cycle.end), y: wet.y(values[values.length - 1] * 100), kind: "faulty", text: moisture.length > 1 ? pieces[i] : "water" };
     });
-    names(svg, ends, water, wide);
+    names(svg, ends, water, wide, GAP);
 
     const inUnit = (values) => values.map((x) => lesson.inUnit(x, temperature));
     const { cut_out: opens, cut_in: closes } = cycle.parameters;
@@ -68,7 +69,7 @@ const chart = (() => {
       ...points.map(([words, at]) => ({ ...side, y: hot.y(at), text: words })),
       { ...side, kind: "faulty", y: hot.y(warm[0][time.length - 1]), text: "exhaust" },
       { ...side, kind: "faulty", y: hot.y(warm[1][time.length - 1]), text: "load" },
-    ], heat, wide);
+    ], heat, wide, GAP);
 
     strips(svg, strip, hot.x, cycle.end, rows);
 
@@ -77,7 +78,7 @@ const chart = (() => {
     const heatEnd = cycle.parameters.dial_heat / MINUTE;
     svg.append(shape("line", { x1: plot.left, x2: plot.left + plot.width, y1: turn.y(heatEnd), y2: turn.y(heatEnd), class: "setpoint" }));
     line(svg, turn, time, dial.map((s) => s / MINUTE), "faulty");
-    names(svg, [{ x: turn.x(cycle.end), y: turn.y(heatEnd), kind: "sound", text: "heat contact opens" }, { x: turn.x(cycle.end), y: turn.y(all2), kind: "sound", text: "off" }], turned, wide);
+    names(svg, [{ x: turn.x(cycle.end), y: turn.y(heatEnd), kind: "sound", text: "heat contact opens" }, { x: turn.x(cycle.end), y: turn.y(all2), kind: "sound", text: "off" }], turned, wide, GAP);
 
     for (const at of ticks(0, longest / MINUTE, wide > 600 ? 10 : 5)) {
       svg.append(shape("text", { x: hot.x(at * MINUTE), y: foot + 15, "text-anchor": "middle" }, lesson.digits(at, 4)));

@@ -33,14 +33,14 @@ const sketch = (() => {
     svg.append(shape("polyline", { points, class: `line ${kind}` }));
   }
   // Names at the right ends of lines, moved apart where they would touch.
-  function names(svg, wanted, box, wide) {
+  function names(svg, wanted, box, wide, gap = 12) {
     const sorted = [...wanted].sort((one, other) => one.y - other.y);
     let floor = box.top + 8;
     for (const name of sorted) {
       name.at = Math.max(name.y + 4, floor);
-      floor = name.at + 12;
+      floor = name.at + gap;
     }
-    const over = floor - 12 - (box.top + box.height + 4);
+    const over = floor - gap - (box.top + box.height + 4);
     for (const name of sorted) {
       const at = over > 0 ? name.at - over : name.at;
       const room = wide - name.x - 4 > 6.4 * name.text.length;
