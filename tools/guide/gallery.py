@@ -46,9 +46,10 @@ PICTURES = (
     Picture(
         "wirings.png",
         "One fault, two wirings",
-        'compare standard --with "vent.resistance_factor=20" --with'
+        'compare standard --set "machine.thermal_cutoff=never" --with "vent.resistance_factor=20" --with'
         ' "vent.resistance_factor=20, machine.timer_wiring=whole chain"',
-        "The same choked vent: one machine runs on, the other's dial runs out on a wet load.",
+        "The same choked vent: one machine runs on until the load is dry, the other's dial runs out on a wet"
+        " one. (Computed without the one-shot cut-off, which would end it here; never take it out of a machine.)",
     ),
     Picture(
         "sweep.png",
@@ -60,7 +61,7 @@ PICTURES = (
         "map.png",
         "A sweep of two values",
         'sweep standard --vary "vent.resistance_factor=1:12:12"'
-        ' --vary "load.dry_mass=3:14 lb:12" --show cycle_time',
+        ' --vary "load.dry_mass=5:14 lb:10" --show cycle_time',
         "Contours of one outcome over two values.",
     ),
     Picture(
@@ -72,7 +73,7 @@ PICTURES = (
     Picture(
         "sensitivity.png",
         "What matters most",
-        "sensitivity standard --n 64",
+        "sensitivity standard --n 64 --outcome cycle_time",
         "Shares of the spread by what is not known. Few cycles here: the intervals are wide.",
     ),
     Picture(
