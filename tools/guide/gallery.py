@@ -49,7 +49,7 @@ PICTURES = (
         'compare standard --set "machine.thermal_cutoff=never" --with "vent.resistance_factor=20" --with'
         ' "vent.resistance_factor=20, machine.timer_wiring=whole chain"',
         "The same choked vent: one machine runs on until the load is dry, the other's dial runs out on a wet"
-        " one. (Computed without the one-shot cut-off, which would end it here; no machine may be without it.)",
+        " one. (Without the one-shot cut-off, which would end it here; no machine may be without it.)",
     ),
     Picture(
         "sweep.png",
