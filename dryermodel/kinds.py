@@ -87,6 +87,18 @@ def label(unit: str) -> str:
     return _LABELS.get(unit, unit)
 
 
+_METRIC = {kind.trade.unit: kind.metric.unit for kind in KINDS.values()} | {"fpm": "m/s", "ft": "m"}
+
+
+def metric_unit(unit: str) -> str:
+    """Return the metric unit of whatever the trade shows in a unit; the unit itself where it has no other.
+
+    >>> metric_unit("inH2O"), metric_unit("Btu/h"), metric_unit("fpm"), metric_unit("min")
+    ('Pa', 'kW', 'm/s', 'min')
+    """
+    return _METRIC.get(unit, unit)
+
+
 def with_unit(name: str, unit: str) -> str:
     """Name of a number with its unit at the end; the bare name when there is none.
 

@@ -47,6 +47,8 @@ MeasuredOption = Annotated[
     ),
 ]
 
+SiOption = Annotated[bool, typer.Option("--si", help="SI units instead of degF, lb, cfm, in w.c.")]
+
 BankOption = Annotated[int, typer.Option("--bank", metavar="N", help="Simulated machines to start from.")]
 
 FreshOption = Annotated[

@@ -17,6 +17,7 @@ from dryermodel.cli._options import (
     MeasuredOption,
     SeedOption,
     SettingOption,
+    SiOption,
     check_draws,
 )
 from dryermodel.cli._progress import progress_bar
@@ -64,19 +65,24 @@ def diagnose(
         Path | None, typer.Option(metavar="FILE", help="Draw the answer as PNG, SVG or PDF.")
     ] = None,
     json: Annotated[bool, typer.Option("--json", help="Print only JSON.")] = False,
+    si: SiOption = False,
 ) -> None:
     """Say what is likely wrong, how bad and how sure, what each repair would buy, and what to test next."""
+    from dryermodel.field.evidence import shown_in_si
     from dryermodel.field.tools import tools_of
     from dryermodel.inference.diagnosis import diagnose as run
     from dryermodel.inference.gains import gains
     from dryermodel.inference.keep import bank_for
     from dryermodel.inference.next_test import next_tests
+    from dryermodel.inference.next_test import shown_in_si as shown
     from dryermodel.inference.options import minutes_of
     from dryermodel.inference.priors import priors_of, read_priors
 
     check_picture(plot)
     check_draws(bank, fresh, seed)
     scenario, evidence = known(visit, measured, seen, complaint, setting)
+    if si:
+        evidence = evidence._replace(measured=tuple(map(shown_in_si, evidence.measured)))
     tools, work = tools_of(have), minutes_of(minutes)
     believed = priors_of(scenario, None if priors is None else read_priors(priors))
     with progress_bar("machines", bank) as progress:
@@ -87,7 +93,7 @@ def diagnose(
         from dryermodel.show.plots.diagnosis import plot_diagnosis
         from dryermodel.show.plots.pictures import save_figure
 
-        save_figure(plot_diagnosis(found), plot)
+        save_figure(plot_diagnosis(found, si), plot)
     if json:
         from json import dumps
 
@@ -96,15 +102,15 @@ def diagnose(
 
         typer.echo(dumps(as_data(found, tests, bought, __version__), indent=2, allow_nan=False))
         return
-    _print(found, tests, bought)
+    _print(found, shown(tests) if si else tests, bought, si)
 
 
-def _print(found: Diagnosis, tests: list[NextTest], bought: list[Gain]) -> None:
+def _print(found: Diagnosis, tests: list[NextTest], bought: list[Gain], si: bool) -> None:
     from dryermodel.show.text import diagnosis as show
 
     typer.echo("\n".join([*show.heading(found), ""]))
-    print_table(*show.ranking_table(found))
-    typer.echo("\n".join(["", *show.verdict(found)]))
+    print_table(*show.ranking_table(found, si))
+    typer.echo("\n".join(["", *show.verdict(found, si)]))
     if found.evidence.measured or found.evidence.seen:
         typer.echo("\n".join(["", "What speaks for it and against it", *show.reason_lines(found)]))
     typer.echo("\n".join(["", show.next_heading(found), *show.next_lines(found, tests)]))

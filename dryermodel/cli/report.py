@@ -9,7 +9,16 @@ import typer
 
 from dryermodel.cli import _completion
 from dryermodel.cli._files import check_page
-from dryermodel.cli._options import BANK, FRESH, SEED, BankOption, FreshOption, SeedOption, check_draws
+from dryermodel.cli._options import (
+    BANK,
+    FRESH,
+    SEED,
+    BankOption,
+    FreshOption,
+    SeedOption,
+    SiOption,
+    check_draws,
+)
 from dryermodel.cli._progress import progress_bar
 from dryermodel.cli._run import exit_on_input_error
 
@@ -30,6 +39,7 @@ def report(
     bank: BankOption = BANK,
     fresh: FreshOption = FRESH,
     seed: SeedOption = SEED,
+    si: SiOption = False,
 ) -> None:
     """Write a visit as one page to print or send: what was found, done, changed, and is left to do."""
     from dryermodel import __version__
@@ -42,18 +52,19 @@ def report(
     check_page(output)
     check_draws(bank, fresh, seed)
     held = load_visit(visit)
-    page = report_page(_case(held, bank, fresh, seed), reader, __version__).encode("utf-8")
+    held = held.in_si() if si else held
+    page = report_page(_case(held, bank, fresh, seed, si), reader, __version__).encode("utf-8")
     write_file(output, page)
     typer.echo(f"{output.as_posix()}: {len(page) / 1e3:.0f} kB, for the {reader}")
 
 
-def _case(visit: Visit, bank: int, fresh: int, seed: int) -> Case:
+def _case(visit: Visit, bank: int, fresh: int, seed: int, si: bool) -> Case:
     """Return all that the page is made of."""
     from dryermodel.inference.cautions import must_leave
     from dryermodel.inference.diagnosis import diagnose
     from dryermodel.inference.gains import mend
     from dryermodel.inference.keep import bank_for
-    from dryermodel.inference.next_test import next_tests
+    from dryermodel.inference.next_test import next_tests, shown_in_si
     from dryermodel.inference.priors import priors_of
     from dryermodel.show.pages.report.case import Case, known, to_mend
 
@@ -64,4 +75,4 @@ def _case(visit: Visit, bank: int, fresh: int, seed: int) -> Case:
     afterwards = diagnose(machines, after, seed=seed, fresh=fresh) if known(after) else None
     mending = mend(found, to_mend(visit, found))
     tests = [] if must_leave(found) else next_tests(afterwards or found)
-    return Case(visit, found, tests, mending, afterwards)
+    return Case(visit, found, shown_in_si(tests) if si else tests, mending, afterwards, si)

@@ -12,7 +12,7 @@ from dryermodel.field.clocked import CLOCKED, DIAL, GAS_INPUT, HOW, TIME, clocke
 from dryermodel.field.measurements import ADVANCE, DIFFERENCES, Measurement, find_measurement, plain
 from dryermodel.field.observations import NO, YES, Observation, read_seen
 from dryermodel.field.safety import DANGERS
-from dryermodel.kinds import label
+from dryermodel.kinds import label, metric_unit
 
 MEASURED, SEEN = "--measured", "--seen"
 
@@ -103,6 +103,20 @@ def said(value: float, unit: str, significant: int = 3) -> str:
     """
     number = units.digits(units.convert(value, unit), significant)
     return f"{number} {label(unit)}".rstrip()
+
+
+def in_si(entry: Measurement) -> Measurement:
+    """Return a measurement that is shown in metric units.
+
+    >>> told(shown_in_si(read_measured("flow=100 cfm")))
+    'exhaust flow 47.2 L/s'
+    """
+    return entry._replace(unit=metric_unit(entry.unit))
+
+
+def shown_in_si(one: Measured) -> Measured:
+    """Return what was measured, to be shown in metric units."""
+    return one._replace(measurement=in_si(one.measurement))
 
 
 def told(one: Measured) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -12,7 +12,7 @@ from dryermodel.errors import InputError, SeveralErrors, did_you_mean
 from dryermodel.field.conflicts import conflicts
 from dryermodel.field.contradictions import Conflict
 from dryermodel.field.entries import Job, Placed, Reader
-from dryermodel.field.evidence import Evidence, Measured, Seen
+from dryermodel.field.evidence import Evidence, Measured, Seen, shown_in_si
 from dryermodel.field.safety import Danger
 from dryermodel.field.visit_file import LISTS, VisitFile, as_far_as_read, located
 from dryermodel.field.visit_text import Spot
@@ -89,6 +89,18 @@ class Visit:
     def looked_again(self) -> bool:
         """Whether anything was measured or seen after the work."""
         return bool(self.after or self.seen_after)
+
+    def in_si(self) -> Visit:
+        """Return the same visit, its measurements to be shown in metric units, those of recordings too.
+
+        One with a recording that cannot be read comes back as it is: its problems have to be told.
+        """
+        recorded, unread = self._recordings
+        if unread:
+            return self
+        shown = [replace(one, item=shown_in_si(one.item)) for one in (*self.measured, *recorded)]
+        after = [replace(one, item=shown_in_si(one.item)) for one in self.after]
+        return replace(self, measured=tuple(shown), after=tuple(after), logs=())
 
     @property
     def complaint(self) -> str:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from dryermodel.field.evidence import Measured
+from dryermodel.field.evidence import Measured, in_si
 from dryermodel.field.measurements import Measurement, measurements
 from dryermodel.field.observations import Observation, observations
 from dryermodel.field.round import gas_only, is_electric
@@ -66,6 +66,11 @@ class NextTest(NamedTuple):
     def rate(self) -> float:
         """Bits for each minute of work."""
         return self.bits / self.minutes
+
+
+def shown_in_si(tests: Sequence[NextTest]) -> list[NextTest]:
+    """Return tests whose results are shown in metric units."""
+    return [t._replace(test=in_si(t.test)) if isinstance(t.test, Measurement) else t for t in tests]
 
 
 def next_tests(

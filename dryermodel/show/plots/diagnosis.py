@@ -22,13 +22,15 @@ MARKS = ("o", "s")
 """Of the leading groups, told apart by shape and by fill."""
 
 
-def plot_diagnosis(d: Diagnosis) -> Figure:
+def plot_diagnosis(d: Diagnosis, si: bool = False) -> Figure:
     """Draw a diagnosis.
 
     Parameters
     ----------
     d : Diagnosis
         What is likely wrong.
+    si : bool
+        Severities in metric units.
 
     Returns
     -------
@@ -48,7 +50,7 @@ def plot_diagnosis(d: Diagnosis) -> Figure:
             2, 2, height_ratios=[rows + 1.5, max(readings, 1) + 1.0], width_ratios=[3, 2]
         )
         _probabilities(figure.add_subplot(grid[0, 0]), d, shown)
-        _severities(figure.add_subplot(grid[0, 1]), shown, rows)
+        _severities(figure.add_subplot(grid[0, 1]), shown, rows, si)
         _readings(figure.add_subplot(grid[1, :]), d, shown[:LEADERS])
         figure.suptitle("\n".join(textwrap.wrap(d.bank.scenario.title, 100)), fontsize=FONT_PT + 1)
     return figure
@@ -78,7 +80,7 @@ def _probabilities(ax: Axes, d: Diagnosis, shown: list[Ranked]) -> None:
     ax.set_xlabel("probability [%]")
 
 
-def _severities(ax: Axes, shown: list[Ranked], rows: int) -> None:
+def _severities(ax: Axes, shown: list[Ranked], rows: int, si: bool) -> None:
     for i, r in enumerate(shown):
         keys = [key for key in r.faults if key in r.severities]
         keys = keys[:2] if r.together else keys[:1]
@@ -86,7 +88,7 @@ def _severities(ax: Axes, shown: list[Ranked], rows: int) -> None:
             s, y = r.severities[key], i + 0.3 * (j - 0.5 * (len(keys) - 1))
             ax.plot([s.low, s.high], [y, y], color=DARK, linewidth=2.2, solid_capstyle="butt")
             ax.plot([s.middle], [y], "o", color="white", markeredgecolor=INK, markersize=4.0)
-            ax.text(1.04, y, severity_text(key, s), va="center", fontsize=FONT_PT - 1)
+            ax.text(1.04, y, severity_text(key, s, si), va="center", fontsize=FONT_PT - 1)
         if not keys:
             ax.text(
                 0.02,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from dryermodel.field.complaints import complained_of
 from dryermodel.field.evidence import said
 from dryermodel.field.measurements import Measurement
+from dryermodel.findings.fault_words import fault_amount
 from dryermodel.inference.bank import LONGEST
 from dryermodel.inference.cautions import cautions, must_leave
 from dryermodel.inference.diagnosis import SHOWN, Interval, Ranked, Reason, is_healthy
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from dryermodel.inference.diagnosis import Diagnosis
     from dryermodel.inference.gains import Gain
     from dryermodel.inference.next_test import NextTest, Pointer
+    from dryermodel.scenario.faults import Fault
 
 Table = tuple[list[str], list[list[str]]]
 
@@ -69,11 +71,11 @@ def heading(d: Diagnosis) -> list[str]:
     return lines
 
 
-def ranking_table(d: Diagnosis) -> Table:
-    """What may be wrong, the likeliest first."""
+def ranking_table(d: Diagnosis, si: bool = False) -> Table:
+    """What may be wrong, the likeliest first; severities in metric units on request."""
     headers = ["likely", "what; / where no reading so far tells apart", "how bad, if it is that (80 %)"]
     shown = [r for r in d.ranking if r.probability >= SHOWN][:MOST]
-    rows = [[percent(r.probability), short_name(r), _severity(r)] for r in shown]
+    rows = [[percent(r.probability), short_name(r), _severity(r, si)] for r in shown]
     rest = sum(r.probability for r in d.ranking) - sum(r.probability for r in shown)
     if rest >= 0.005:
         rows.append([percent(rest), "everything else in the catalogue", ""])
@@ -106,20 +108,24 @@ def likely_of(r: Ranked, share: float) -> list[str]:
     return [key for key in r.faults if r.members[key] >= share * r.probability][:3] or list(r.faults[:3])
 
 
-def _severity(r: Ranked) -> str:
+def _severity(r: Ranked, si: bool) -> str:
     graded = [key for key in likely_of(r, 0.05) if key in r.severities]
-    return "; ".join(severity_text(key, r.severities[key]) for key in graded)
+    return "; ".join(severity_text(key, r.severities[key], si) for key in graded)
 
 
-def severity_text(key: str, s: Interval) -> str:
-    """How bad a fault is, as the technician says it.
+def severity_text(key: str, s: Interval, si: bool = False) -> str:
+    """How bad a fault is, as the technician says it, in metric units on request.
 
     >>> severity_text("vent_blockage", Interval(0.5, 0.6, 0.7))
     '50 % to 70 %'
     """
     fault = find_fault(key)
-    ends = (_rounded(fault.said(s.low)), _rounded(fault.said(s.high)))
+    ends = (_rounded(_amount(fault, s.low, si)), _rounded(_amount(fault, s.high, si)))
     return f"{ends[0]} to {ends[1]}"
+
+
+def _amount(fault: Fault, severity: float, si: bool) -> str:
+    return fault_amount(fault, severity, si=True) if si else fault.said(severity)
 
 
 def _rounded(text: str) -> str:
@@ -143,8 +149,8 @@ def percent(p: float) -> str:
     return "< 1 %" if p < 0.005 else f"{100.0 * p:.0f} %"
 
 
-def verdict(d: Diagnosis) -> list[str]:
-    """What the ranking comes to, in words."""
+def verdict(d: Diagnosis, si: bool = False) -> list[str]:
+    """What the ranking comes to, in words; in metric units on request."""
     best = d.ranking[0]
     lines: list[str] = []
     if d.unexplained > 0.5:
@@ -153,7 +159,7 @@ def verdict(d: Diagnosis) -> list[str]:
             "program does not know."
         )
     elif is_healthy(best):
-        lines.append(_healthy(d))
+        lines.append(_healthy(d, si))
     elif best.probability >= SURE:
         lines.append(f"{titles(best)}: {percent(best.probability)}.")
     else:
@@ -193,10 +199,10 @@ def titles(r: Ranked) -> str:
     return (" together with " if r.together else " or ").join(words)
 
 
-def _healthy(d: Diagnosis) -> str:
+def _healthy(d: Diagnosis, si: bool) -> str:
     p = percent(d.ranking[0].probability)
     looked = bool(d.evidence.measured or d.evidence.seen)
-    hidden = hidden_words(d) if looked else ""
+    hidden = hidden_words(d, si) if looked else ""
     tail = f" What could be there without showing: {hidden}." if hidden else ""
     return (
         f"Nothing wrong with it stands first ({p}). One long load is ordinary: loads of one home scatter by "
@@ -204,13 +210,13 @@ def _healthy(d: Diagnosis) -> str:
     )
 
 
-def hidden_words(d: Diagnosis) -> str:
-    """How bad some faults could be without having shown."""
+def hidden_words(d: Diagnosis, si: bool = False) -> str:
+    """How bad some faults could be without having shown, in metric units on request."""
     told = []
     for key, worst in sorted(d.hidden(), key=lambda item: -d.involved[item[0]])[:4]:
         fault = find_fault(key)
         way = "up" if fault.amount(1.0) >= fault.amount(0.0) else "down"
-        told.append(f"{name_of(key)}, {way} to {_rounded(fault.said(worst))} ({fault.quantity})")
+        told.append(f"{name_of(key)}, {way} to {_rounded(_amount(fault, worst, si))} ({fault.quantity})")
     return "; ".join(told)
 
 

@@ -35,6 +35,8 @@ class Case(NamedTuple):
         Machines before and after the work, or, where nothing was done, before and after the likeliest repair.
     afterwards : Diagnosis or None
         On what was measured after the work by itself.
+    si : bool
+        Numbers in metric units.
     """
 
     visit: Visit
@@ -42,6 +44,7 @@ class Case(NamedTuple):
     tests: Sequence[NextTest]
     mending: Mending | None
     afterwards: Diagnosis | None
+    si: bool = False
 
     @property
     def mended(self) -> tuple[str, ...]:

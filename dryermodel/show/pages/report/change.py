@@ -14,7 +14,7 @@ from dryermodel.inference.bank import LONGEST
 from dryermodel.inference.diagnosis import Interval
 from dryermodel.inference.gains import interval
 from dryermodel.inference.likelihood import number_of, spread
-from dryermodel.kinds import label
+from dryermodel.kinds import label, metric_unit
 from dryermodel.show.pages.report.words import measurement_name
 from dryermodel.units import convert, digits
 
@@ -37,6 +37,17 @@ CORE = {
     "final_moisture": ("final moisture", "%"),
 }
 """Numbers that every comparison has: what they are called as measurements, and their unit."""
+
+
+def core_unit(number: str, si: bool) -> str:
+    """Return the unit of a number of `CORE`, the trade's or the metric one.
+
+    >>> core_unit("gas_energy", False), core_unit("gas_energy", True)
+    ('Btu', 'kWh')
+    """
+    unit = CORE[number][1]
+    return metric_unit(unit) if si else unit
+
 
 ROOM = ("room temperature", "room humidity")
 """Measurements of the room, which no work changes."""
@@ -65,7 +76,11 @@ class Saved(NamedTuple):
 
 
 def rows(
-    before: Sequence[Measured], after: Sequence[Measured], mending: Mending | None, reader: str
+    before: Sequence[Measured],
+    after: Sequence[Measured],
+    mending: Mending | None,
+    reader: str,
+    si: bool = False,
 ) -> list[Row]:
     """Return a row for each thing that was measured afterwards, and for time, energies and moisture.
 
@@ -77,12 +92,14 @@ def rows(
         Machines before and after it.
     reader : str
         For whom.
+    si : bool
+        What was not measured in metric units; what was is shown in its own.
     """
     first, then = ({m.number: m for m in found} for found in (before, after))
     core = [number for number in CORE if mending is not None or number in then]
     core = [number for number in core if number in then or number in first or not _never(number, mending)]
     others = [m.number for m in after if m.name not in ROOM and m.number not in CORE]
-    return [_row(number, first.get(number), then.get(number), mending, reader) for number in core + others]
+    return [_row(n, first.get(n), then.get(n), mending, reader, si) for n in core + others]
 
 
 def answer_rows(before: Sequence[Seen], after: Sequence[Seen]) -> list[Row]:
@@ -104,10 +121,16 @@ def _never(number: str, mending: Mending | None) -> bool:
 
 
 def _row(
-    number: str, before: Measured | None, after: Measured | None, mending: Mending | None, reader: str
+    number: str,
+    before: Measured | None,
+    after: Measured | None,
+    mending: Mending | None,
+    reader: str,
+    si: bool,
 ) -> Row:
     one = after or before
-    name, unit = (one.name, one.measurement.unit) if one is not None else CORE[number]
+    name, unit = (one.name, one.measurement.unit) if one is not None else (CORE[number][0], "")
+    unit = unit if one is not None else core_unit(number, si)
     modelled = ("", "")
     verdict = ""
     if mending is not None:
@@ -165,7 +188,7 @@ def _number(value: float, unit: str) -> str:
     return digits(rounded + 0.0)
 
 
-def savings(mending: Mending, scenario: Scenario) -> list[Saved]:
+def savings(mending: Mending, scenario: Scenario, si: bool = False) -> list[Saved]:
     """Return what a load and a year save, the middle and 80 % of the machines.
 
     Parameters
@@ -174,13 +197,19 @@ def savings(mending: Mending, scenario: Scenario) -> list[Saved]:
         Machines before and after.
     scenario : Scenario
         Its prices and loads a year.
+    si : bool
+        In metric units.
     """
     prices = tariff(scenario)
     loads = prices.loads_per_year
     lowered = {name: mending.before[name] - mending.after[name] for name in CORE}
     told = [_saved("time", interval(lowered["cycle_time"]), loads, "min", "h")]
     if not _never("gas_energy", mending):
-        told.append(_saved("gas", interval(lowered["gas_energy"]), loads, "Btu", "therm"))
+        told.append(
+            _saved(
+                "gas", interval(lowered["gas_energy"]), loads, *(("kWh", "kWh") if si else ("Btu", "therm"))
+            )
+        )
     told += [
         _saved("electricity", interval(lowered["electric_energy"]), loads, "kWh", "kWh"),
     ]

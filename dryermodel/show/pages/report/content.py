@@ -75,12 +75,12 @@ def report_of(case: Case, reader: str, version: str) -> Report:
         [(words.measurement_name(m.name, reader), change.with_error(m)) for m in evidence.measured],
         [_seen(s.observation.question, s.name, reader) for s in evidence.seen if s.yes],
         [_seen(s.observation.question, s.name, reader) for s in evidence.seen if not s.yes],
-        [_finding(r, reader) for r in d.ranking[:MOST_TOLD] if r.probability >= TOLD],
+        [_finding(r, reader, case.si) for r in d.ranking[:MOST_TOLD] if r.probability >= TOLD],
         _means(d, reader),
         _done(visit, reader),
         _changed(case, reader),
         _change_notes(case, reader),
-        [] if case.mending is None else change.savings(case.mending, visit.scenario),
+        [] if case.mending is None else change.savings(case.mending, visit.scenario, case.si),
         _saves_notes(case, reader),
         left_to_do(case, reader),
         [*fault_cautions(case), *RULES],
@@ -92,7 +92,7 @@ def report_of(case: Case, reader: str, version: str) -> Report:
 def _changed(case: Case, reader: str) -> list[change.Row]:
     """What was measured and seen before and after."""
     before, after = case.found.evidence, case.visit.evidence_after()
-    measured = change.rows(before.measured, after.measured, case.mending, reader)
+    measured = change.rows(before.measured, after.measured, case.mending, reader, case.si)
     return measured + change.answer_rows(before.seen, after.seen)
 
 
@@ -135,12 +135,12 @@ def _summary(case: Case, reader: str) -> list[str]:
 NOTHING = "Nothing was measured or looked at, so that little can be said of what is wrong."
 
 
-def _finding(r: Ranked, reader: str) -> Finding:
+def _finding(r: Ranked, reader: str, si: bool) -> Finding:
     more = len(r.faults) - len(words.members(r))
     name = words.group_name(r, reader)
     if reader == TECHNICIAN and more > 0:
         name += others(more)
-    return Finding(words.how_likely(r.probability, reader), name, words.how_bad(r, reader))
+    return Finding(words.how_likely(r.probability, reader), name, words.how_bad(r, reader, si))
 
 
 def _means(d: Diagnosis, reader: str) -> list[str]:

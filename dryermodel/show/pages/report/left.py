@@ -46,7 +46,7 @@ def left_to_do(case: Case, reader: str) -> list[str]:
                 f" Caution: {t.test.caution}" if t.test.caution else ""
             )
         told.append(line)
-    if reader == TECHNICIAN and (hidden := hidden_words(d)):
+    if reader == TECHNICIAN and (hidden := hidden_words(d, case.si)):
         told.append(f"Could be there without having shown: {hidden}.")
     return told
 

@@ -63,4 +63,4 @@ def _picture(case: Case) -> str:
     from dryermodel.show.pages.report.picture import change_picture
 
     before, after = (by_number(e.measured) for e in (case.found.evidence, case.visit.evidence_after()))
-    return change_picture(case.mending, before, after, bool(case.visit.work))
+    return change_picture(case.mending, before, after, bool(case.visit.work), case.si)

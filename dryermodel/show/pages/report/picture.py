@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from dryermodel.inference.gains import interval
-from dryermodel.show.pages.report.change import CORE
+from dryermodel.show.pages.report.change import core_unit
 from dryermodel.show.plots.style import FONT_PT, INK, MID, RC
 from dryermodel.units import convert
 
@@ -29,7 +29,11 @@ SIDES = ("before", "after")
 
 
 def change_picture(
-    mending: Mending, before: Mapping[str, Measured], after: Mapping[str, Measured], done: bool
+    mending: Mending,
+    before: Mapping[str, Measured],
+    after: Mapping[str, Measured],
+    done: bool,
+    si: bool = False,
 ) -> str:
     """Return the picture as an SVG element.
 
@@ -41,6 +45,8 @@ def change_picture(
         By their numbers, what was measured.
     done : bool
         Whether the work was done; otherwise it is what it would change.
+    si : bool
+        In metric units.
     """
     import matplotlib
     from matplotlib.figure import Figure
@@ -54,15 +60,17 @@ def change_picture(
             sides = (mending.before[number], mending.after[number])
             for i, (values, measured) in enumerate(zip(sides, (before, after), strict=True)):
                 s = interval(values)
-                _side(ax, i, [convert(v, CORE[number][1]) for v in s])
+                _side(ax, i, [convert(v, core_unit(number, si)) for v in s])
                 if number in measured:
-                    at = convert(measured[number].value, CORE[number][1])
+                    at = convert(measured[number].value, core_unit(number, si))
                     ax.plot([at], [i], "x", color=INK, markersize=7.0, markeredgewidth=1.6, zorder=4)
             ax.set_yticks([0, 1], list(words))
             ax.set_ylim(1.6, -0.6)
             ax.set_xlim(left=0.0)
             ax.locator_params(axis="x", nbins=5)
-            ax.set_title(title, fontsize=FONT_PT, loc="left", pad=2.0)
+            ax.set_title(
+                title.replace("Btu", core_unit("gas_energy", si)), fontsize=FONT_PT, loc="left", pad=2.0
+            )
         text = figure_bytes(figure, ".svg", {"Format": None, "Type": None}).decode("utf-8")
     return text[text.index("<svg") :]
 

@@ -91,7 +91,7 @@ def degree_words(low: float, high: float) -> str:
     return first if first == last else f"{first} to {last}"
 
 
-def severity_words(key: str, s: Interval) -> str:
+def severity_words(key: str, s: Interval, si: bool = False) -> str:
     """How bad a fault is in its own quantity and in words, over its interval of 80 %.
 
     Parameters
@@ -100,15 +100,17 @@ def severity_words(key: str, s: Interval) -> str:
         Of the fault.
     s : Interval
         Of its severity [1].
+    si : bool
+        In metric units.
 
     >>> from dryermodel.inference.diagnosis import Interval
     >>> severity_words("vent_blockage", Interval(0.5, 0.6, 0.7))
     "blocked share of the duct's area 50 % to 70 %: marked to severe"
     """
-    return f"{find_fault(key).quantity} {severity_text(key, s)}: {degree_words(s.low, s.high)}"
+    return f"{find_fault(key).quantity} {severity_text(key, s, si)}: {degree_words(s.low, s.high)}"
 
 
-def how_bad(r: Ranked, reader: str) -> str:
+def how_bad(r: Ranked, reader: str, si: bool = False) -> str:
     """How bad a group of faults is, in the words of the reader; empty for no fault.
 
     Parameters
@@ -124,7 +126,7 @@ def how_bad(r: Ranked, reader: str) -> str:
     if not known:
         return "there or not"
     if reader == TECHNICIAN:
-        return "; ".join(severity_words(key, s) for key, s in known[:3])
+        return "; ".join(severity_words(key, s, si) for key, s in known[:3])
     if r.together:
         said = [degree_words(s.low, s.high) for _, s in known]
         return said[0] if len(set(said)) == 1 else f"the first {said[0]}, the second {said[1]}"
