@@ -56,7 +56,7 @@ def dangling(page: Path, text: str) -> list[str]:
     for link in LINK.findall(re.sub(r"```.*?```", "", text, flags=re.S)):
         target, _, anchor = link.partition("#")
         file = (page.parent / target).resolve() if target else page
-        if "://" in link or target in made_pages():
+        if "://" in link or (file.is_relative_to(DOCS) and file.relative_to(DOCS).as_posix() in made_pages()):
             continue
         if not file.exists() or (anchor and anchor not in anchors(file)):
             lost.append(link)
