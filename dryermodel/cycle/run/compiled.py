@@ -30,6 +30,9 @@ PATIENCE = "10 to 20 s, longer on a busy machine"
 KEPT = 12
 """Compiled engines kept, the newest; each version of the program, Python or numba has its own of 2 MB."""
 
+INNER = {"cache": False, "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+"""For functions that only compiled code calls: ways in from Python would take a third of the compilation."""
+
 _FOLDERS: list[tempfile.TemporaryDirectory[str]] = []
 """Where numba reads and writes in this process; gone with it."""
 
@@ -134,7 +137,7 @@ def twin(
     names, parts = dict(function.__globals__), called(function)
     for name in function.__code__.co_names:
         if names.get(name) in parts:
-            names[name] = twin(names[name], made, inlining, **{**options, "cache": False})
+            names[name] = twin(names[name], made, inlining, **{**options, **INNER})
     copy = FunctionType(function.__code__, names, function.__name__, function.__defaults__)
     copy.__qualname__, copy.__module__ = function.__qualname__, function.__module__
     inlined = function.__module__.startswith(inlining.rooms) and function.__name__ not in inlining.apart
