@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 import operator
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import fields, is_dataclass, replace
 from itertools import repeat
 from numbers import Real
@@ -165,7 +165,18 @@ def _as_int(value: Any) -> Any:
     return Column(np.trunc(value.values)) if isinstance(value, Column) else int(value)
 
 
-_BUILTINS = {"min": _picking(operator.lt), "max": _picking(operator.gt), "float": _as_float, "int": _as_int}
+def _sum(values: Iterable[Any]) -> Any:
+    """`sum`, number by number: some versions of Python add up more finely than one after another."""
+    return _on_columns(lambda *parts: sum(parts))(*values)
+
+
+_BUILTINS = {
+    "min": _picking(operator.lt),
+    "max": _picking(operator.gt),
+    "sum": _sum,
+    "float": _as_float,
+    "int": _as_int,
+}
 
 
 class _Room:
